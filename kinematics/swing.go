@@ -1,6 +1,10 @@
 package kinematics
 
-import "gonum.org/v1/gonum/spatial/r3"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
 
 // Hand is the handedness of a club.
 type Hand int
@@ -27,30 +31,6 @@ type Estimate struct{ Value, U95 float64 }
 // A Series is one quantity in every frame; NaN where it is not known.
 type Series struct{ Value, U95 []float64 }
 
-// A Frame is a place and the directions of the club frame's axes in the lab.
-// X, Y and Z are unit vectors, square to each other, right-handed.
-type Frame struct{ Origin, X, Y, Z r3.Vec }
-
-// ToLab returns the lab position of the point p of the club frame.
-func (f Frame) ToLab(p r3.Vec) r3.Vec {
-	return r3.Add(f.Origin, r3.Add(r3.Scale(p.X, f.X), r3.Add(r3.Scale(p.Y, f.Y), r3.Scale(p.Z, f.Z))))
-}
-
-// ToClub returns the club-frame position of the lab point p.
-func (f Frame) ToClub(p r3.Vec) r3.Vec {
-	d := r3.Sub(p, f.Origin)
-	return r3.Vec{X: r3.Dot(d, f.X), Y: r3.Dot(d, f.Y), Z: r3.Dot(d, f.Z)}
-}
-
-// A Profile is curvature and moment along the shaft at one instant, in the
-// lead plane and the droop plane: positive where they make lead and droop
-// grow. Moment is nil where the club's stiffness is not known.
-type Profile struct {
-	Station                       []float64 // m
-	LeadCurvature, DroopCurvature Series    // 1/m
-	LeadMoment, DroopMoment       *Series   // N m
-}
-
 // A Swing is what the fit makes of one run. It is not changed after it is made.
 type Swing struct {
 	Start, Rate float64 // time of the first frame, s; frames a second
@@ -72,7 +52,13 @@ type Swing struct {
 	Bend     Profile // at impact
 	RMS      float64 // root mean square of the residuals from top to impact, m
 
-	rods rods
+	// One entry a track, 0 for tracks that are not of the club.
+	Noise []float64 // standard deviation of a coordinate in one frame, found from the fit, m
+	Stray []int     // points left out because they were not where the club has them
+
+	rod   *rodModel
+	amp   []amplitudes // by frame; the first NaN where not fitted
+	stiff bool         // the club's stiffness is known
 }
 
 // A Readout is the seven values at one instant.
@@ -87,8 +73,6 @@ type Peak struct {
 	Estimate
 	Time float64
 }
-
-type rods struct{}
 
 // Frames returns the number of frames.
 func (s *Swing) Frames() int { return len(s.Grip) }
@@ -106,10 +90,29 @@ func (s *Swing) FrameAt(t float64) int {
 // of the grip (s.Grip[i] takes them to the lab): evenly spaced stations from
 // the butt end to the tip end. Points are NaN where the frame could not be
 // fitted.
-func (s *Swing) Centreline(i int, dst []r3.Vec) {}
+func (s *Swing) Centreline(i int, dst []r3.Vec) {
+	if s.rod == nil || math.IsNaN(s.amp[i][0]) {
+		for k := range dst {
+			dst[k] = nan3
+		}
+		return
+	}
+	s.rod.centreline(&s.amp[i], dst)
+}
 
-// Tip returns the pose of the tip section in frame i, in the frame of the grip.
-func (s *Swing) Tip(i int) Frame { return Frame{} }
+// Tip returns the pose of the tip section in frame i, in the frame of the
+// grip, NaN where the frame could not be fitted.
+func (s *Swing) Tip(i int) Frame {
+	if s.rod == nil || math.IsNaN(s.amp[i][0]) {
+		return unknown
+	}
+	var tip [1]section
+	s.rod.bend(&s.amp[i], []int{len(s.rod.seg)}, tip[:], false)
+	return tip[0].Frame
+}
 
-// ProfileAt returns curvature and moment along the shaft in frame i.
-func (s *Swing) ProfileAt(i int) Profile { return Profile{} }
+// ProfileAt returns curvature and moment along the shaft in frame i. The u95
+// are NaN: they are known at impact only (see Bend).
+func (s *Swing) ProfileAt(i int) Profile {
+	return s.rod.profile(&s.amp[i], s.stiff, s.Hand, func(int, float64, float64) float64 { return math.NaN() })
+}

@@ -1,0 +1,194 @@
+package kinematics
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// firstPass fits the raw frames, twice: every tenth frame to find each marker's
+// noise, then all, leaving out stray points.
+func (f *fit) firstPass() error {
+	f.sigma = make([]float64, len(f.marks))
+	for k := range f.sigma {
+		f.sigma[k] = math.Max(f.ref.Noise, 1e-5) // until the run has shown its own
+	}
+	f.first = make([]state, f.n)
+	f.residual = make([]float64, f.n)
+	f.head = make([]r3.Vec, f.n)
+	f.off = make([][]float64, len(f.marks))
+	for k := range f.off {
+		f.off[k] = make([]float64, f.n)
+	}
+	for _, stride := range [2]int{10, 1} {
+		if err := f.each(0, f.n, func(s *solver, lo, hi int) { f.passOver(s, lo, hi, stride) }); err != nil {
+			return err
+		}
+		if fitted := f.setNoise(); fitted < 10/stride {
+			return fmt.Errorf("%w: %d of %d frames show two grip markers and three others", ErrTooFew, fitted, f.n)
+		}
+	}
+	f.stray = make([]int, len(f.marks))
+	for k := range f.marks {
+		for i := range f.n {
+			// Seen, fitted, and yet not measured against the model: left out.
+			if f.first[i].pose.Known() && !math.IsNaN(f.y[k][i].X) && math.IsNaN(f.off[k][i]) {
+				f.y[k][i] = nan3
+				f.stray[k]++
+			}
+		}
+	}
+	return nil
+}
+
+// passOver fits the raw frames lo … hi−1 that are whole multiples of stride.
+// Neighbouring frames start from each other, and then stray points are left
+// out.
+func (f *fit) passOver(s *solver, lo, hi, stride int) {
+	y, w := make([]r3.Vec, len(f.marks)), make([]float64, len(f.marks))
+	warm, have := state{}, false
+	for i := lo; i < hi; i++ {
+		f.first[i].pose, f.head[i], f.residual[i] = unknown, nan3, math.NaN()
+		for k := range f.marks {
+			f.off[k][i] = math.NaN()
+			y[k] = f.y[k][i]
+			w[k] = 1 / (f.sigma[k]*f.sigma[k] + f.marks[k].sd*f.marks[k].sd)
+		}
+		if i%stride != 0 || !f.enough(y) {
+			have = false
+			continue
+		}
+		st := warm
+		if have {
+			have = s.solve(&st, y, w, f.prior)
+		}
+		if !have {
+			st, have = f.cold(y)
+			have = have && s.solve(&st, y, w, f.prior)
+		}
+		if have && stride == 1 {
+			have = f.leaveOutStrays(s, &st, y, w)
+		}
+		if !have {
+			continue
+		}
+		warm = st
+		f.first[i] = st
+		f.head[i] = st.pose.ToLab(s.tip().ToLab(s.bentClub.head))
+		var sum float64
+		n := 0
+		for k := range y {
+			if w[k] == 0 || math.IsNaN(y[k].X) {
+				continue
+			}
+			f.off[k][i] = r3.Norm2(r3.Sub(st.pose.ToClub(y[k]), s.model[k]))
+			sum += f.off[k][i]
+			n += 3
+		}
+		f.residual[i] = math.Sqrt(sum / float64(n))
+	}
+}
+
+// leaveOutStrays gives weight 0 to markers that are not where the club has
+// them, the worst first, and solves again.
+func (f *fit) leaveOutStrays(s *solver, st *state, y []r3.Vec, w []float64) bool {
+	const (
+		far  = 6 // standard deviations, in all three coordinates
+		most = 4 // markers left out of a frame
+	)
+	for range most {
+		worst, at := far*far*3.0, -1
+		for k := range y {
+			if w[k] == 0 || math.IsNaN(y[k].X) {
+				continue
+			}
+			if d := w[k] * r3.Norm2(r3.Sub(st.pose.ToClub(y[k]), s.model[k])); d > worst {
+				worst, at = d, k
+			}
+		}
+		if at < 0 {
+			return true
+		}
+		w[at] = 0
+		if !s.solve(st, y, w, f.prior) {
+			return false
+		}
+	}
+	return true
+}
+
+// cold returns a state to start a frame from without its neighbours: an unbent
+// club on the grip cluster or, where that is not enough, on all markers.
+func (f *fit) cold(y []r3.Vec) (state, bool) {
+	p := make([]r3.Vec, len(f.marks))
+	for k, m := range f.marks {
+		p[k] = f.ref.Point[m.track]
+	}
+	reg, err := Register(p[:f.grips], y[:f.grips], nil)
+	if err != nil {
+		reg, err = Register(p, y, nil)
+	}
+	return state{pose: reg.Frame}, err == nil
+}
+
+// enough reports whether a frame's markers are worth fitting: two on the grip,
+// and three further down for the two planes and the twist.
+func (f *fit) enough(y []r3.Vec) bool {
+	grip, rest := 0, 0
+	for k, p := range y {
+		switch {
+		case math.IsNaN(p.X):
+		case k < f.grips:
+			grip++
+		default:
+			rest++
+		}
+	}
+	return grip >= 2 && rest >= 3
+}
+
+// setNoise sets each marker's noise from its distances off the model: three
+// coordinates, of which the fit of the frame takes its share. The median over
+// frames stands for the mean, by the ratio it has for χ² with three degrees of
+// freedom (2.366/3), so that strays do not count. A marker is held to within a
+// factor 3 of the middle one. It returns the number of frames fitted.
+func (f *fit) setNoise() int {
+	var all []float64
+	own := make([]float64, len(f.off))
+	// The share of the data that the unknowns use up.
+	share := 1 / math.Sqrt(math.Max(0.2, 1-float64(dims)/float64(3*len(f.marks))))
+	for k, off := range f.off {
+		var d []float64
+		for _, v := range off {
+			if !math.IsNaN(v) {
+				d = append(d, v)
+			}
+		}
+		own[k] = math.NaN()
+		if len(d) >= 10 {
+			slices.Sort(d)
+			own[k] = math.Sqrt(d[len(d)/2]/2.366) * share
+			all = append(all, own[k])
+		}
+	}
+	fitted := 0
+	for _, st := range f.first {
+		if st.pose.Known() {
+			fitted++
+		}
+	}
+	if len(all) == 0 {
+		return fitted
+	}
+	slices.Sort(all)
+	middle := math.Max(all[len(all)/2], 1e-6)
+	for k, v := range own {
+		f.sigma[k] = middle
+		if !math.IsNaN(v) {
+			f.sigma[k] = math.Min(math.Max(v, middle/3), middle*3)
+		}
+	}
+	return fitted
+}

@@ -1,0 +1,165 @@
+package kinematics
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"runtime"
+	"sync"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Options change how a run is fitted; the zero value is right for most.
+type Options struct {
+	Top, Impact *float64 // events set by hand, s; nil where they are to be found
+}
+
+// ErrTooFew is returned by Fit where too little of the club was seen.
+var ErrTooFew = errors.New("kinematics: too little of the club was seen to fit it")
+
+// Fit returns the swing of a club from its markers' paths: tracks hold lab
+// positions in m at a steady rate, NaN where a marker was not seen, nil for a
+// marker never seen; start is the time of the first frame, s. The tracks are
+// not changed.
+//
+// In every frame the pose of the grip and the rod's moments and torques are
+// fitted together to all markers (Gauss-Newton on the exact rod). A first pass
+// over the raw frames finds the markers' noise, stray points and the impact.
+// The markers' paths, seen from a frame that moves smoothly with the club, are
+// then smoothed up to impact and, apart from that, after it; the second pass
+// fits every frame of the smoothed paths, and the instant of impact from before.
+//
+// It returns ErrTooFew or ErrNoImpact, wrapped, or the context's error.
+func Fit(ctx context.Context, tracks [][]r3.Vec, start, rate float64, ref *Reference, opt Options) (*Swing, error) {
+	f := &fit{bentClub: newBentClub(ref), prior: weakPrior(), ref: ref, ctx: ctx, rate: rate, start: start}
+	if err := f.take(tracks); err != nil {
+		return nil, err
+	}
+	if err := f.firstPass(); err != nil {
+		return nil, err
+	}
+	if err := f.findEvents(opt); err != nil {
+		return nil, err
+	}
+	f.smoothPaths()
+	return f.secondPass()
+}
+
+// A fit is one run on its way to a Swing.
+type fit struct {
+	*bentClub
+	prior       *prior
+	ref         *Reference
+	ctx         context.Context
+	start, rate float64
+	n           int         // frames
+	y           [][]r3.Vec  // by mark, own copy: stray points are NaN
+	off         [][]float64 // by mark and frame: squared distance from the first pass's model, m²; NaN where not seen
+	stray       []int       // by mark: points left out because they were not where the club has them
+	sigma       []float64   // by mark: standard deviation of a coordinate in one frame, m
+	first       []state     // by frame, of the first pass; unknown pose where not fitted
+	residual    []float64   // by frame, of the first pass: root mean square, m
+	head        []r3.Vec    // by frame: head point in the lab from the first pass
+
+	top       float64 // frames
+	impact    float64 // frames from the first
+	impactSD  float64 // frames
+	before    int     // frames before impact: 0 … before−1
+	paths     [2]paths
+	speedFrom headSpeed
+}
+
+func (f *fit) take(tracks [][]r3.Vec) error {
+	for _, t := range tracks {
+		f.n = max(f.n, len(t))
+	}
+	if f.n < 10 {
+		return fmt.Errorf("%w: the recording has %d frames, 10 are needed", ErrTooFew, f.n)
+	}
+	seen := make([]int, len(f.marks))
+	for k, m := range f.marks {
+		own := make([]r3.Vec, f.n)
+		for i := range own {
+			own[i] = nan3
+		}
+		if m.track < len(tracks) {
+			copy(own, tracks[m.track])
+		}
+		for _, p := range own {
+			if !math.IsNaN(p.X) {
+				seen[k]++
+			}
+		}
+		f.y = append(f.y, own)
+	}
+	grip, head := 0, 0
+	for k, m := range f.marks {
+		switch {
+		case seen[k] < f.n/2:
+		case k < f.grips:
+			grip++
+		case m.section == len(f.nodes)-1 && k >= len(f.marks)-len(f.ref.Markers.Head):
+			head++
+		}
+	}
+	if grip < 3 {
+		return fmt.Errorf("%w: %d grip markers are seen in half of the frames or more, 3 are needed", ErrTooFew, grip)
+	}
+	if head < 1 {
+		return fmt.Errorf("%w: no head marker is seen in half of the frames", ErrTooFew)
+	}
+	return nil
+}
+
+// each calls do for every frame, in runs of neighbours on several goroutines.
+// Each run has its own solver, so that results do not depend on how many there
+// are.
+func (f *fit) each(from, to int, do func(s *solver, lo, hi int)) error {
+	const run = 128 // frames that warm-start each other; long enough to forget a cold start
+	jobs := make(chan int)
+	var wg sync.WaitGroup
+	for range runtime.GOMAXPROCS(0) {
+		wg.Go(func() {
+			s := newSolver(f.bentClub)
+			for lo := range jobs {
+				do(s, lo, min(lo+run, to))
+			}
+		})
+	}
+	for lo := from; lo < to && f.ctx.Err() == nil; lo += run {
+		jobs <- lo
+	}
+	close(jobs)
+	wg.Wait()
+	return f.ctx.Err()
+}
+
+func (f *fit) findEvents(opt Options) error {
+	if opt.Impact != nil {
+		f.impact, f.impactSD = (*opt.Impact-f.start)*f.rate, 0.5/math.Sqrt(3)
+		if f.impact < 10 || f.impact > float64(f.n-1) {
+			return fmt.Errorf("kinematics: impact set by hand at %.4f s lies outside the recording", *opt.Impact)
+		}
+	} else {
+		at, sd, err := findImpact(f.head, f.rate)
+		if err != nil {
+			return err
+		}
+		f.impact, f.impactSD = at, sd
+	}
+	f.before = int(math.Ceil(f.impact))
+	f.speedFrom = newHeadSpeed(f.head, f.before, f.rate)
+	if opt.Top != nil {
+		f.top = (*opt.Top - f.start) * f.rate
+		if !(f.top >= 0 && f.top < f.impact) {
+			return fmt.Errorf("kinematics: top set by hand at %.4f s lies outside the recording or after impact", *opt.Top)
+		}
+	} else if i := findTop(f.speedFrom.speed, f.impact, f.rate); i >= 0 {
+		f.top = float64(i)
+	} else {
+		f.top = math.NaN()
+	}
+	return nil
+}

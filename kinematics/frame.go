@@ -1,0 +1,129 @@
+package kinematics
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// A Frame is a place and the directions of a set of axes, seen from another
+// frame: for a pose of the club, the club frame's axes seen from the lab. X, Y
+// and Z are unit vectors, square to each other, right-handed.
+type Frame struct{ Origin, X, Y, Z r3.Vec }
+
+// Identity is the frame that changes nothing.
+var Identity = Frame{X: r3.Vec{X: 1}, Y: r3.Vec{Y: 1}, Z: r3.Vec{Z: 1}}
+
+// unknown is the pose of a frame that could not be fitted.
+var unknown = Frame{Origin: nan3, X: nan3, Y: nan3, Z: nan3}
+
+var nan3 = r3.Vec{X: math.NaN(), Y: math.NaN(), Z: math.NaN()}
+
+// Known reports whether the frame holds no NaN.
+func (f Frame) Known() bool { return !math.IsNaN(f.Origin.X) }
+
+// Turn returns the direction v of this frame as seen from outside.
+func (f Frame) Turn(v r3.Vec) r3.Vec {
+	return r3.Vec{
+		X: v.X*f.X.X + v.Y*f.Y.X + v.Z*f.Z.X,
+		Y: v.X*f.X.Y + v.Y*f.Y.Y + v.Z*f.Z.Y,
+		Z: v.X*f.X.Z + v.Y*f.Y.Z + v.Z*f.Z.Z,
+	}
+}
+
+// TurnBack returns the outside direction v as seen in this frame.
+func (f Frame) TurnBack(v r3.Vec) r3.Vec {
+	return r3.Vec{X: r3.Dot(v, f.X), Y: r3.Dot(v, f.Y), Z: r3.Dot(v, f.Z)}
+}
+
+// ToLab returns where the point p of this frame is outside.
+func (f Frame) ToLab(p r3.Vec) r3.Vec { return r3.Add(f.Origin, f.Turn(p)) }
+
+// ToClub returns where the outside point p is in this frame.
+func (f Frame) ToClub(p r3.Vec) r3.Vec { return f.TurnBack(r3.Sub(p, f.Origin)) }
+
+// Then returns the frame g, given in f, as seen from outside f.
+func (f Frame) Then(g Frame) Frame {
+	return Frame{Origin: f.ToLab(g.Origin), X: f.Turn(g.X), Y: f.Turn(g.Y), Z: f.Turn(g.Z)}
+}
+
+// Inverse returns the outside as seen from f.
+func (f Frame) Inverse() Frame {
+	g := Frame{
+		X: r3.Vec{X: f.X.X, Y: f.Y.X, Z: f.Z.X},
+		Y: r3.Vec{X: f.X.Y, Y: f.Y.Y, Z: f.Z.Y},
+		Z: r3.Vec{X: f.X.Z, Y: f.Y.Z, Z: f.Z.Z},
+	}
+	g.Origin = r3.Scale(-1, g.Turn(f.Origin))
+	return g
+}
+
+// turned returns the axes turned by the rotation vector w of their own frame,
+// made orthonormal again. The rotation is Rodrigues' formula in half-angle
+// form, which holds at w = 0.
+func (f Frame) turned(w r3.Vec) Frame {
+	g := rotation(w)
+	f.X, f.Y = f.Turn(g.X), f.Turn(g.Y)
+	return f.orthonormal()
+}
+
+// orthonormal returns the frame with X scaled to length 1, Y made square to it
+// and Z = X × Y. It takes off what rounding has added over many products.
+func (f Frame) orthonormal() Frame {
+	f.X = r3.Unit(f.X)
+	f.Y = r3.Unit(r3.Sub(f.Y, r3.Scale(r3.Dot(f.X, f.Y), f.X)))
+	f.Z = r3.Cross(f.X, f.Y)
+	return f
+}
+
+// rotation returns the axes of a frame turned by the rotation vector w (its
+// direction is the axis, its length the angle in rad).
+func rotation(w r3.Vec) Frame {
+	// Unit quaternion c + v of the rotation.
+	angle2 := r3.Norm2(w)
+	var c, s float64 // s multiplies w
+	if angle2 < 1e-6 {
+		// Series to the fourth power: the next term is below 1e-21.
+		c = 1 - angle2/8 + angle2*angle2/384
+		s = 0.5 - angle2/48 + angle2*angle2/3840
+	} else {
+		a := math.Sqrt(angle2)
+		c = math.Cos(a / 2)
+		s = math.Sin(a/2) / a
+	}
+	x, y, z := s*w.X, s*w.Y, s*w.Z
+	return Frame{
+		X: r3.Vec{X: 1 - 2*(y*y+z*z), Y: 2 * (x*y + c*z), Z: 2 * (x*z - c*y)},
+		Y: r3.Vec{X: 2 * (x*y - c*z), Y: 1 - 2*(x*x+z*z), Z: 2 * (y*z + c*x)},
+		Z: r3.Vec{X: 2 * (x*z + c*y), Y: 2 * (y*z - c*x), Z: 1 - 2*(x*x+y*y)},
+	}
+}
+
+// rotationVector returns the rotation vector of the frame's axes, of length 0
+// to π.
+func (f Frame) rotationVector() r3.Vec {
+	// The sine part: half the vector of the skew part. It loses the axis only
+	// next to a half turn, where the symmetric part gives it.
+	v := r3.Scale(0.5, r3.Vec{X: f.Y.Z - f.Z.Y, Y: f.Z.X - f.X.Z, Z: f.X.Y - f.Y.X})
+	sin := r3.Norm(v)
+	cos := (f.X.X + f.Y.Y + f.Z.Z - 1) / 2
+	angle := math.Atan2(sin, cos)
+	if sin > 1e-6 {
+		return r3.Scale(angle/sin, v)
+	}
+	if cos > 0 {
+		return v
+	}
+	// R + 1 = 2 a aᵀ at a half turn: the longest column is along the axis a.
+	cols := [3]r3.Vec{f.X, f.Y, f.Z}
+	cols[0].X++
+	cols[1].Y++
+	cols[2].Z++
+	best := cols[0]
+	for _, c := range cols[1:] {
+		if r3.Norm2(c) > r3.Norm2(best) {
+			best = c
+		}
+	}
+	return r3.Scale(angle, r3.Unit(best))
+}

@@ -1,0 +1,76 @@
+package kinematics
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// A headSpeed is the head point's speed from its path in the lab, smoothed
+// before impact and after it apart.
+type headSpeed struct {
+	speed, sd []float64 // by frame, m/s
+	path      []r3.Vec  // last three smoothed points before impact, m
+	noise     float64   // standard deviation of one coordinate in one frame, m
+	smooth    *smoother // of the stretch before impact, nil where it could not be smoothed
+	rate      float64
+}
+
+func newHeadSpeed(head []r3.Vec, before int, rate float64) headSpeed {
+	h := headSpeed{speed: make([]float64, len(head)), sd: make([]float64, len(head)), rate: rate}
+	for i := range head {
+		h.speed[i], h.sd[i] = math.NaN(), math.NaN()
+	}
+	pat := func(from, to int) pattern {
+		n := to - from
+		p := pattern{seen: make([]bool, n), rows: make([]float64, 3*n)}
+		for i := range n {
+			if q := head[from+i]; !math.IsNaN(q.X) {
+				p.seen[i] = true
+				p.rows[i], p.rows[n+i], p.rows[2*n+i] = q.X, q.Y, q.Z
+			}
+		}
+		return p
+	}
+	const stretch = 0.05 // s before impact, for the choice of λ: the head bends off quickest there
+	quick := []pattern{pat(max(0, before-int(stretch*rate)), before)}
+	lam := chooseSmoothing(quick, 1e4)
+	for side, r := range [2][2]int{{0, before}, {before, len(head)}} {
+		p := pat(r[0], r[1])
+		s, ok := newSmoother(p.seen, lam)
+		if !ok {
+			continue
+		}
+		raw := append([]float64(nil), p.rows...)
+		s.smooth(p.rows)
+		s.variances()
+		n := s.n
+		at := func(i int) r3.Vec { return r3.Vec{X: p.rows[i], Y: p.rows[n+i], Z: p.rows[2*n+i]} }
+		if side == 0 {
+			var rss float64
+			for i, y := range raw {
+				rss += y * (y - p.rows[i])
+			}
+			h.noise = math.Sqrt(rss / float64(3*(s.count-order)))
+			h.smooth = s
+			h.path = []r3.Vec{at(n - 3), at(n - 2), at(n - 1)}
+		}
+		for i := 1; i+1 < n; i++ {
+			v := s.inv[i-1][0] + s.inv[i+1][0] - 2*s.inv[i-1][2]
+			h.speed[r[0]+i] = r3.Norm(r3.Sub(at(i+1), at(i-1))) * rate / 2
+			h.sd[r[0]+i] = h.noise * math.Sqrt(v) * rate / 2
+		}
+	}
+	return h
+}
+
+// at returns the speed f frames after the last before impact, with its
+// standard uncertainty.
+func (h headSpeed) at(f float64) (speed, sd float64) {
+	if h.smooth == nil {
+		return math.NaN(), math.NaN()
+	}
+	_, c := ahead(f)
+	v := r3.Add(r3.Scale(c[0], h.path[0]), r3.Add(r3.Scale(c[1], h.path[1]), r3.Scale(c[2], h.path[2])))
+	return r3.Norm(v) * h.rate, h.noise * math.Sqrt(h.smooth.endVariance(c)) * h.rate
+}

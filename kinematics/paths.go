@@ -1,0 +1,168 @@
+package kinematics
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// paths are the markers' paths over one stretch of the run, smoothed, as seen
+// from a frame that moves smoothly with the club. Which frame it is does not
+// matter: a turn or shift of it is the same for all markers.
+type paths struct {
+	from, n int // first frame of the run and how many
+	carrier []Frame
+	local   [][]r3.Vec  // by mark: smoothed positions in the carrier
+	smooth  []*smoother // by mark; nil where the marker is not seen on the stretch
+}
+
+// smoothPaths smooths the stretches before and after impact.
+func (f *fit) smoothPaths() {
+	lam := f.chooseSmoothing()
+	f.paths[0] = f.stretch(0, f.before, lam)
+	f.paths[1] = f.stretch(f.before, f.n, lam)
+}
+
+// carrierBand is the frequency up to which the carrier follows the grip, Hz.
+const carrierBand = 40
+
+// carriers returns the carrier over a stretch: the poses of the first pass,
+// smoothed. Frames without a pose are bridged.
+func (f *fit) carriers(from, to int) []Frame {
+	n := to - from
+	out := make([]Frame, n)
+	seen := make([]bool, n)
+	rows := make([]float64, 9*n)
+	for i := range n {
+		p := f.first[from+i].pose
+		if seen[i] = p.Known(); seen[i] {
+			for k, v := range [9]float64{p.Origin.X, p.Origin.Y, p.Origin.Z, p.X.X, p.X.Y, p.X.Z, p.Y.X, p.Y.Y, p.Y.Z} {
+				rows[k*n+i] = v
+			}
+		}
+		out[i] = unknown
+	}
+	s, ok := newSmoother(seen, bandLambda(carrierBand, f.rate))
+	if !ok {
+		return out
+	}
+	s.smooth(rows)
+	for i := range n {
+		at := func(k int) float64 { return rows[k*n+i] }
+		out[i] = Frame{
+			Origin: r3.Vec{X: at(0), Y: at(1), Z: at(2)},
+			X:      r3.Vec{X: at(3), Y: at(4), Z: at(5)},
+			Y:      r3.Vec{X: at(6), Y: at(7), Z: at(8)},
+		}.orthonormal()
+	}
+	return out
+}
+
+// pattern returns mark k's path in the carrier over n frames.
+func (f *fit) pattern(k, from int, carrier []Frame) pattern {
+	n := len(carrier)
+	p := pattern{seen: make([]bool, n), rows: make([]float64, 3*n)}
+	for i := range n {
+		y := f.y[k][from+i]
+		if p.seen[i] = !math.IsNaN(y.X) && carrier[i].Known(); p.seen[i] {
+			v := carrier[i].ToClub(y)
+			p.rows[i], p.rows[n+i], p.rows[2*n+i] = v.X, v.Y, v.Z
+		}
+	}
+	return p
+}
+
+// chooseSmoothing returns the λ of the markers' paths from the last 120 ms
+// before impact, where the motion is quickest. One λ serves all markers, so that
+// what the carrier does wrong, which is the same turn and shift for all, passes
+// the smoother alike and stays a turn and shift.
+func (f *fit) chooseSmoothing() float64 {
+	const stretch = 0.12 // s
+	from := max(0, f.before-int(stretch*f.rate))
+	carrier := f.carriers(from, f.before)
+	var ps []pattern
+	for k := range f.marks {
+		ps = append(ps, f.pattern(k, from, carrier))
+	}
+	return chooseSmoothing(ps, bandLambda(carrierBand, f.rate))
+}
+
+// bandLambda returns the λ at which the smoother's gain 1/(1 + λ(2 sin(ω/2))⁶)
+// is half at the frequency.
+func bandLambda(frequency, rate float64) float64 {
+	return math.Pow(2*math.Sin(math.Pi*frequency/rate), -2*order)
+}
+
+func (f *fit) stretch(from, to int, lam float64) paths {
+	p := paths{from: from, n: to - from, carrier: f.carriers(from, to)}
+	for k := range f.marks {
+		pat := f.pattern(k, from, p.carrier)
+		local := make([]r3.Vec, p.n)
+		s, ok := newSmoother(pat.seen, lam)
+		if ok {
+			s.smooth(pat.rows)
+			s.variances()
+			for i := range local {
+				local[i] = r3.Vec{X: pat.rows[i], Y: pat.rows[p.n+i], Z: pat.rows[2*p.n+i]}
+			}
+		} else {
+			s = nil
+			for i := range local {
+				local[i] = nan3
+			}
+		}
+		p.local = append(p.local, local)
+		p.smooth = append(p.smooth, s)
+	}
+	return p
+}
+
+// smoothed fills y and w with the smoothed markers of frame i in its carrier
+// and their inverse variances, and returns a state to start from.
+func (f *fit) smoothed(i int, y []r3.Vec, w []float64) state {
+	p := &f.paths[0]
+	if i >= f.before {
+		p = &f.paths[1]
+	}
+	j := i - p.from
+	for k := range f.marks {
+		y[k], w[k] = nan3, 0
+		if s := p.smooth[k]; s != nil {
+			y[k] = p.local[k][j]
+			w[k] = 1 / (f.sigma[k]*f.sigma[k]*s.inv[j][0] + f.marks[k].sd*f.marks[k].sd)
+		}
+	}
+	st := f.first[i]
+	st.pose = p.carrier[j].Inverse().Then(st.pose)
+	return st
+}
+
+// atImpact fills y and w with the markers at impact, continued from before it,
+// in the carrier of the last frame before it, and v and wv with their
+// velocities there (m a frame) and those's inverse variances.
+func (f *fit) atImpact(y []r3.Vec, w []float64, v []r3.Vec, wv []float64) state {
+	p := &f.paths[0]
+	value, slope := ahead(f.impact - float64(p.n-1))
+	for k := range f.marks {
+		y[k], w[k], v[k], wv[k] = nan3, 0, nan3, 0
+		s := p.smooth[k]
+		if s == nil {
+			continue
+		}
+		z := p.local[k][p.n-3:]
+		mix := func(c [3]float64) r3.Vec {
+			return r3.Add(r3.Scale(c[0], z[0]), r3.Add(r3.Scale(c[1], z[1]), r3.Scale(c[2], z[2])))
+		}
+		y[k], v[k] = mix(value), mix(slope)
+		s2 := f.sigma[k] * f.sigma[k]
+		w[k] = 1 / (s2*s.endVariance(value) + f.marks[k].sd*f.marks[k].sd)
+		wv[k] = 1 / (s2 * s.endVariance(slope))
+	}
+	i := f.before - 1
+	for !f.first[i].pose.Known() && i > 0 {
+		i--
+	}
+	st := f.first[i]
+	st.pose = p.carrier[i].Inverse().Then(st.pose)
+	return st
+}

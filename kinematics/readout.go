@@ -1,0 +1,264 @@
+package kinematics
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// coverage is the coverage factor of a 95 % interval under a normal
+// distribution (JCGM 100:2008, G.3).
+const coverage = 1.96
+
+// reading is a value of the bent club and how it changes with the amplitudes.
+type reading struct {
+	value float64
+	grad  [shapes]float64
+}
+
+// A bendReading is what is read off the tip section, in the grip's frame.
+type bendReading struct {
+	lead, droop, twist, leadAngle, droopAngle reading
+	headLead                                  reading // lead-direction coordinate of the head point
+}
+
+// read reads the tip section. sign is 1 for a right-handed club and −1 for a
+// left-handed one, its mirror image.
+func read(tip *section, head r3.Vec, sign float64) (r bendReading) {
+	t := tip.Z
+	q := tip.ToLab(head)
+	r.lead.value = sign * tip.Origin.X
+	r.droop.value = -tip.Origin.Y
+	r.headLead.value = sign * q.X
+	// The turn about z that remains when the smallest turn from z to t is taken
+	// off: half its tangent is qz/qw of the rotation's quaternion.
+	r.twist.value = -sign * 2 * math.Atan2(tip.X.Y-tip.Y.X, 1+tip.X.X+tip.Y.Y+tip.Z.Z)
+	r.leadAngle.value = math.Atan2(sign*t.X, t.Z)
+	r.droopAngle.value = math.Atan2(-t.Y, t.Z)
+	xz, yz := t.X*t.X+t.Z*t.Z, t.Y*t.Y+t.Z*t.Z
+	for j := range shapes {
+		move := tip.move(j, tip.Origin)
+		r.lead.grad[j] = sign * move.X
+		r.droop.grad[j] = -move.Y
+		r.headLead.grad[j] = sign * tip.move(j, q).X
+		a := tip.a[j]
+		r.twist.grad[j] = -sign * (a.X*t.X + a.Y*t.Y + a.Z*(1+t.Z)) / (1 + t.Z)
+		dt := r3.Cross(a, t)
+		r.leadAngle.grad[j] = sign * (t.Z*dt.X - t.X*dt.Z) / xz
+		r.droopAngle.grad[j] = (t.Y*dt.Z - t.Z*dt.Y) / yz
+	}
+	return r
+}
+
+func newSeries(n int) Series {
+	s := Series{make([]float64, n), make([]float64, n)}
+	for i := range n {
+		s.Value[i], s.U95[i] = math.NaN(), math.NaN()
+	}
+	return s
+}
+
+// secondPass fits every frame of the smoothed paths and reads the swing off.
+func (f *fit) secondPass() (*Swing, error) {
+	sign := 1.0
+	if f.ref.Hand == Left {
+		sign = -1
+	}
+	sw := &Swing{
+		Start: f.start, Rate: f.rate, Hand: f.ref.Hand, Length: f.ref.Shaft.Length,
+		Grip: make([]Frame, f.n), Head: make([]r3.Vec, f.n), Residual: f.residual,
+		Lead: newSeries(f.n), Droop: newSeries(f.n), Twist: newSeries(f.n),
+		LeadAngle: newSeries(f.n), DroopAngle: newSeries(f.n),
+		HeadSpeed: newSeries(f.n), KickSpeed: newSeries(f.n),
+		rod: f.rod, amp: make([]amplitudes, f.n), stiff: f.ref.Shaft.Known(),
+	}
+	tracks := len(f.ref.Point)
+	sw.Noise, sw.Stray = make([]float64, tracks), make([]int, tracks)
+	for k, m := range f.marks {
+		sw.Noise[m.track], sw.Stray[m.track] = f.sigma[k], f.stray[k]
+	}
+	headLead := newSeries(f.n)
+	err := f.each(0, f.n, func(s *solver, lo, hi int) {
+		y, w := make([]r3.Vec, len(f.marks)), make([]float64, len(f.marks))
+		for i := lo; i < hi; i++ {
+			sw.Grip[i], sw.Head[i], sw.amp[i][0] = unknown, nan3, math.NaN()
+			if !f.first[i].pose.Known() {
+				continue
+			}
+			st := f.smoothed(i, y, w)
+			if !s.solve(&st, y, w, f.prior) {
+				continue
+			}
+			p := &f.paths[0]
+			if i >= f.before {
+				p = &f.paths[1]
+			}
+			sw.Grip[i] = p.carrier[i-p.from].Then(st.pose)
+			sw.Head[i] = sw.Grip[i].ToLab(s.tip().ToLab(s.bentClub.head))
+			sw.amp[i] = st.amp
+			r := read(s.tip(), s.bentClub.head, sign)
+			put := func(to *Series, from *reading) {
+				to.Value[i], to.U95[i] = from.value, coverage*math.Sqrt(s.variance(&from.grad))
+			}
+			put(&sw.Lead, &r.lead)
+			put(&sw.Droop, &r.droop)
+			put(&sw.Twist, &r.twist)
+			put(&sw.LeadAngle, &r.leadAngle)
+			put(&sw.DroopAngle, &r.droopAngle)
+			put(&headLead, &r.headLead)
+			sw.HeadSpeed.Value[i], sw.HeadSpeed.U95[i] = f.speedFrom.speed[i], coverage*f.speedFrom.sd[i]
+		}
+	})
+	if err != nil {
+		return nil, err
+	}
+	f.events(sw)
+	if err := f.readImpact(sw, sign); err != nil {
+		return nil, err
+	}
+	f.kick(sw, headLead)
+	return sw, nil
+}
+
+func (f *fit) time(frame float64) float64 { return f.start + frame/f.rate }
+
+// events fills what is read off the series: top, impact, peak lag, residual.
+func (f *fit) events(sw *Swing) {
+	sw.Impact = Estimate{f.time(f.impact), coverage * f.impactSD / f.rate}
+	sw.Top = f.time(f.top)
+	sw.PeakLag = Peak{Estimate{math.NaN(), math.NaN()}, math.NaN()}
+	from := 0
+	if !math.IsNaN(f.top) {
+		from = int(f.top)
+	}
+	var sum float64
+	n := 0
+	for i := from; i < f.before; i++ {
+		if v := sw.Lead.Value[i]; !math.IsNaN(v) && !(v >= sw.PeakLag.Value) {
+			sw.PeakLag = Peak{Estimate{v, sw.Lead.U95[i]}, sw.Time(i)}
+		}
+		if r := f.residual[i]; !math.IsNaN(r) {
+			sum += r * r
+			n++
+		}
+	}
+	sw.RMS = math.Sqrt(sum / float64(n))
+}
+
+// readImpact fits the club at the instant of impact, from before it, and its
+// rates of change.
+func (f *fit) readImpact(sw *Swing, sign float64) error {
+	s := newSolver(f.bentClub)
+	m := len(f.marks)
+	y, w, v, wv := make([]r3.Vec, m), make([]float64, m), make([]r3.Vec, m), make([]float64, m)
+	st := f.atImpact(y, w, v, wv)
+	if !f.enough(y) || !s.solve(&st, y, w, f.prior) {
+		return ErrTooFew
+	}
+	r := read(s.tip(), s.bentClub.head, sign)
+	variance := func(q *reading) float64 { return s.variance(&q.grad) }
+	vars := [5]float64{variance(&r.lead), variance(&r.droop), variance(&r.twist), variance(&r.leadAngle), variance(&r.droopAngle)}
+	sw.Bend = f.profile(&st.amp, s)
+
+	// Rates: the same equations for velocities, linear.
+	rates, kickVar, ok := f.rates(s, &st, v, wv, sw, &r.headLead)
+	rate := func(q *reading) float64 {
+		if !ok {
+			return 0
+		}
+		var sum float64
+		for j, g := range q.grad {
+			sum += g * rates[j]
+		}
+		return sum // a frame
+	}
+	estimate := func(q *reading, i int) Estimate {
+		late := rate(q) * f.impactSD
+		return Estimate{q.value, coverage * math.Sqrt(vars[i]+late*late)}
+	}
+	sw.AtImpact = Readout{
+		Lead: estimate(&r.lead, 0), Droop: estimate(&r.droop, 1), Twist: estimate(&r.twist, 2),
+		LeadAngle: estimate(&r.leadAngle, 3), DroopAngle: estimate(&r.droopAngle, 4),
+		KickSpeed: Estimate{math.NaN(), math.NaN()},
+	}
+	if ok {
+		sw.AtImpact.KickSpeed = Estimate{rate(&r.headLead) * f.rate, coverage * math.Sqrt(kickVar) * f.rate}
+	}
+	speed, sd := f.speedFrom.at(f.impact - float64(f.before-1))
+	sw.AtImpact.HeadSpeed = Estimate{speed, coverage * sd}
+	return nil
+}
+
+// rates returns the amplitudes' rates of change at the solution st, per frame,
+// from the markers' velocities, and the variance of the rate of q. Their prior
+// is the spread of the rates over the last 60 ms before impact.
+func (f *fit) rates(s *solver, st *state, v []r3.Vec, wv []float64, sw *Swing, q *reading) (rates amplitudes, variance float64, ok bool) {
+	const stretch = 0.06 // s
+	cov := mat.NewSymDense(shapes, nil)
+	n := 0.0
+	for i := max(1, f.before-int(stretch*f.rate)); i < f.before; i++ {
+		if math.IsNaN(sw.amp[i][0]) || math.IsNaN(sw.amp[i-1][0]) {
+			continue
+		}
+		n++
+		for j := range shapes {
+			for k := j; k < shapes; k++ {
+				cov.SetSym(j, k, cov.At(j, k)+(sw.amp[i][j]-sw.amp[i-1][j])*(sw.amp[i][k]-sw.amp[i-1][k]))
+			}
+		}
+	}
+	if n < 3 {
+		return rates, 0, false
+	}
+	const floor = 10 // N m/s, far below the rates of a release
+	for j := range shapes {
+		for k := j; k < shapes; k++ {
+			cov.SetSym(j, k, cov.At(j, k)/n)
+		}
+		cov.SetSym(j, j, cov.At(j, j)+math.Pow(floor/f.rate, 2))
+	}
+	var chol mat.Cholesky
+	var prec mat.SymDense
+	if !chol.Factorize(cov) || chol.InverseTo(&prec) != nil {
+		return rates, 0, false
+	}
+	p := &prior{}
+	for j := range shapes {
+		for k := range shapes {
+			p.precision[j*shapes+k] = prec.At(j, k)
+		}
+	}
+	// One step from rest, the "residuals" being the velocities.
+	s.linearise(st, v, wv)
+	for k := range f.marks {
+		c := 3 * k
+		d := r3.Vec{}
+		if wv[k] > 0 {
+			d = r3.Scale(math.Sqrt(wv[k]), st.pose.TurnBack(v[k]))
+		}
+		s.res[c], s.res[c+1], s.res[c+2] = d.X, d.Y, d.Z
+	}
+	if !s.solveNormal(p, &amplitudes{}) {
+		return rates, 0, false
+	}
+	copy(rates[:], s.grad[poseDims:])
+	return rates, s.variance(&q.grad), true
+}
+
+// kick fills the kick speed's series: central differences of the head point's
+// lead coordinate on each side of impact. Its u95 is that at impact, scaled
+// by how well the coordinate itself is known.
+func (f *fit) kick(sw *Swing, headLead Series) {
+	at := sw.AtImpact.KickSpeed.U95
+	last := headLead.U95[f.before-1]
+	for i := 1; i+1 < f.n; i++ {
+		if i == f.before || i == f.before-1 {
+			continue
+		}
+		sw.KickSpeed.Value[i] = (headLead.Value[i+1] - headLead.Value[i-1]) * f.rate / 2
+		if !math.IsNaN(sw.KickSpeed.Value[i]) {
+			sw.KickSpeed.U95[i] = at * headLead.U95[i] / last
+		}
+	}
+}

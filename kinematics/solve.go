@@ -1,0 +1,236 @@
+package kinematics
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/lapack/lapack64"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+const (
+	poseDims = 6 // shift (3) and turn (3) of the grip, in its own frame
+	dims     = poseDims + shapes
+)
+
+// A mark is a marker of the club as the fit sees it: riding with a section.
+type mark struct {
+	track   int
+	section int     // in the solver's sections; −1 for the grip
+	arm     r3.Vec  // from the section's centre on the axis, in the section's directions, m
+	sd      float64 // standard uncertainty of arm's coordinates, m
+}
+
+// A bentClub is the model of one club: its rod and its marks.
+type bentClub struct {
+	rod   *rodModel
+	marks []mark
+	nodes []int  // of the rod, ascending; the last is the tip end
+	head  r3.Vec // head point from the tip end, in the tip section's directions
+	grips int    // marks[:grips] are on the grip
+}
+
+func newBentClub(ref *Reference) *bentClub {
+	m := ref.Markers
+	var stations []float64
+	for _, s := range m.Shaft {
+		stations = append(stations, s.Station)
+	}
+	c := &bentClub{rod: newRodModel(ref.Shaft, stations)}
+	sections := sortedUnique(append(stations, ref.Shaft.Length))
+	where := map[float64]int{}
+	for i, s := range sections {
+		where[s] = i
+		c.nodes = append(c.nodes, c.rod.at[s])
+	}
+	tip := where[ref.Shaft.Length]
+	add := func(track, section int, station float64) {
+		p := ref.Point[track]
+		if !math.IsNaN(p.X) {
+			p.Z -= station
+			c.marks = append(c.marks, mark{track, section, p, ref.SD[track]})
+		}
+	}
+	for _, t := range m.Grip {
+		add(t, -1, 0)
+	}
+	c.grips = len(c.marks)
+	for _, s := range m.Shaft {
+		add(s.Track, where[s.Station], s.Station)
+	}
+	from := len(c.marks)
+	for _, t := range m.Head {
+		add(t, tip, ref.Shaft.Length)
+	}
+	for _, h := range c.marks[from:] {
+		c.head = r3.Add(c.head, r3.Scale(1/float64(len(c.marks)-from), h.arm))
+	}
+	return c
+}
+
+// A state is the bent club in one frame.
+type state struct {
+	pose Frame // of the grip in the frame in which the markers are given
+	amp  amplitudes
+}
+
+// A solver fits states to markers. It is scratch space: one for each goroutine.
+type solver struct {
+	*bentClub
+	sections []section
+	model    []r3.Vec  // predicted markers in the grip's frame
+	jac      []float64 // dims rows of 3·marks, weighted
+	res      []float64 // weighted residuals
+	normal   []float64 // dims × dims, upper: JᵀWJ + prior; its Cholesky factor after solve
+	info     []float64 // dims × dims, upper: JᵀWJ alone
+	grad     []float64
+}
+
+func newSolver(c *bentClub) *solver {
+	n := 3 * len(c.marks)
+	return &solver{
+		bentClub: c,
+		sections: make([]section, len(c.nodes)),
+		model:    make([]r3.Vec, len(c.marks)),
+		jac:      make([]float64, dims*n),
+		res:      make([]float64, n),
+		normal:   make([]float64, dims*dims),
+		info:     make([]float64, dims*dims),
+		grad:     make([]float64, dims),
+	}
+}
+
+// solve improves st until it makes Σ wₘ|yₘ − ŷₘ|² plus the prior's term
+// smallest, by Gauss-Newton steps. y and w go with s.marks: positions (NaN or
+// weight 0: not seen) and inverse variances. It reports whether the steps
+// settled; s then holds the normal equations at the last step.
+func (s *solver) solve(st *state, y []r3.Vec, w []float64, p *prior) bool {
+	const (
+		most    = 12
+		settled = 1e-7 // m, and rad times 1 m: a thousandth of the smallest noise met
+	)
+	for range most {
+		if !s.step(st, y, w, p) {
+			return false
+		}
+		moved := 0.0
+		for i, g := range s.grad {
+			if i < poseDims {
+				moved = math.Max(moved, math.Abs(g))
+			} else {
+				moved = math.Max(moved, 1e-3*math.Abs(g)) // 1 N m moves the tip by some mm
+			}
+		}
+		if math.IsNaN(moved) {
+			return false
+		}
+		if moved < settled {
+			return true
+		}
+	}
+	return false
+}
+
+// step linearises at st, solves and moves st. The step is left in s.grad.
+func (s *solver) step(st *state, y []r3.Vec, w []float64, p *prior) bool {
+	s.linearise(st, y, w)
+	if !s.solveNormal(p, &st.amp) {
+		return false
+	}
+	g := s.grad
+	turned := st.pose.turned(r3.Vec{X: g[3], Y: g[4], Z: g[5]})
+	turned.Origin = st.pose.ToLab(r3.Vec{X: g[0], Y: g[1], Z: g[2]})
+	st.pose = turned
+	for j := range shapes {
+		st.amp[j] += g[poseDims+j]
+	}
+	return true
+}
+
+// solveNormal forms the normal equations from jac, res and the prior's pull at
+// amp, and leaves their solution in grad.
+func (s *solver) solveNormal(p *prior, amp *amplitudes) bool {
+	n := 3 * len(s.marks)
+	// info = J Jᵀ over the rows kept as dims × n.
+	sym := blas64.Symmetric{N: dims, Stride: dims, Data: s.info, Uplo: blas.Upper}
+	jac := blas64.General{Rows: dims, Cols: n, Stride: n, Data: s.jac}
+	blas64.Syrk(blas.NoTrans, 1, jac, 0, sym)
+	blas64.Gemv(blas.NoTrans, 1, jac, blas64.Vector{N: n, Inc: 1, Data: s.res}, 0, blas64.Vector{N: dims, Inc: 1, Data: s.grad})
+	copy(s.normal, s.info)
+	for i := range shapes {
+		var pull float64
+		for j := range shapes {
+			l := p.precision[i*shapes+j]
+			pull += l * (p.mean[j] - amp[j])
+			if j >= i {
+				s.normal[(poseDims+i)*dims+poseDims+j] += l
+			}
+		}
+		s.grad[poseDims+i] += pull
+	}
+	tri, ok := lapack64.Potrf(blas64.Symmetric{N: dims, Stride: dims, Data: s.normal, Uplo: blas.Upper})
+	if !ok {
+		return false
+	}
+	lapack64.Potrs(tri, blas64.General{Rows: dims, Cols: 1, Stride: 1, Data: s.grad})
+	return true
+}
+
+// linearise fills model, jac and res at st.
+func (s *solver) linearise(st *state, y []r3.Vec, w []float64) {
+	s.rod.bend(&st.amp, s.nodes, s.sections, true)
+	n := 3 * len(s.marks)
+	clear(s.jac)
+	for k := range s.marks {
+		m := &s.marks[k]
+		q := m.arm
+		var sec *section
+		if m.section >= 0 {
+			sec = &s.sections[m.section]
+			q = sec.ToLab(m.arm)
+		}
+		s.model[k] = q
+		c := 3 * k
+		if w[k] == 0 || math.IsNaN(y[k].X) {
+			s.res[c], s.res[c+1], s.res[c+2] = 0, 0, 0
+			continue
+		}
+		root := math.Sqrt(w[k])
+		put := func(row int, v r3.Vec) {
+			s.jac[row*n+c], s.jac[row*n+c+1], s.jac[row*n+c+2] = root*v.X, root*v.Y, root*v.Z
+		}
+		put(0, r3.Vec{X: 1})
+		put(1, r3.Vec{Y: 1})
+		put(2, r3.Vec{Z: 1})
+		put(3, r3.Vec{Y: -q.Z, Z: q.Y}) // e × q
+		put(4, r3.Vec{X: q.Z, Z: -q.X})
+		put(5, r3.Vec{X: -q.Y, Y: q.X})
+		if sec != nil {
+			for j := range shapes {
+				put(poseDims+j, sec.move(j, q))
+			}
+		}
+		d := r3.Sub(st.pose.ToClub(y[k]), q)
+		s.res[c], s.res[c+1], s.res[c+2] = root*d.X, root*d.Y, root*d.Z
+	}
+}
+
+// tip returns the section at the tip end.
+func (s *solver) tip() *section { return &s.sections[len(s.sections)-1] }
+
+// factor returns the Cholesky factor left by the last step.
+func (s *solver) factor() blas64.Triangular {
+	return blas64.Triangular{N: dims, Stride: dims, Data: s.normal, Uplo: blas.Upper, Diag: blas.NonUnit}
+}
+
+// variance returns gᵀ N⁻¹ g for the normal matrix N of the last step: the
+// variance of a value that changes with the amplitudes by g.
+func (s *solver) variance(g *[shapes]float64) float64 {
+	var x [dims]float64
+	copy(x[poseDims:], g[:])
+	v := blas64.Vector{N: dims, Inc: 1, Data: x[:]}
+	blas64.Trsv(blas.Trans, s.factor(), v)
+	n := blas64.Nrm2(v)
+	return n * n
+}
