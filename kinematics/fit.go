@@ -66,7 +66,9 @@ type fit struct {
 	top       float64 // frames
 	impact    float64 // frames from the first
 	impactSD  float64 // frames
-	before    int     // frames before impact: 0 … before−1
+	meeting   meeting
+	contact   Estimate // s
+	before    int      // frames before impact: 0 … before−1
 	paths     [2]paths
 	speedFrom headSpeed
 }
@@ -143,13 +145,19 @@ func (f *fit) findEvents(opt Options) error {
 			return fmt.Errorf("kinematics: impact set by hand at %.4f s lies outside the recording", *opt.Impact)
 		}
 	} else {
-		at, sd, err := findImpact(f.head, f.rate)
+		m, err := findMeeting(f.head, f.rate)
 		if err != nil {
 			return err
 		}
-		f.impact, f.impactSD = at, sd
+		f.meeting = m
+		mean, sd := contactFrom(&m.contact)
+		f.contact = Estimate{mean, coverage * sd}
+		f.impact, f.impactSD = m.first(mean, sd)
 	}
 	f.before = int(math.Ceil(f.impact))
+	if f.meeting.rate > 0 { // whatever the contact's length, no frame in it may count as before
+		f.before = int(math.Ceil(f.meeting.at - longestHit/2*f.rate))
+	}
 	f.speedFrom = newHeadSpeed(f.head, f.before, f.rate)
 	if opt.Top != nil {
 		f.top = (*opt.Top - f.start) * f.rate

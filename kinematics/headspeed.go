@@ -64,13 +64,16 @@ func newHeadSpeed(head []r3.Vec, before int, rate float64) headSpeed {
 	return h
 }
 
-// at returns the speed f frames after the last before impact, with its
-// standard uncertainty.
-func (h headSpeed) at(f float64) (speed, sd float64) {
+// at returns the speed f frames after the last before impact, its rate of
+// change (m/s²) and its standard uncertainty.
+func (h headSpeed) at(f float64) (speed, change, sd float64) {
 	if h.smooth == nil {
-		return math.NaN(), math.NaN()
+		return math.NaN(), math.NaN(), math.NaN()
 	}
 	_, c := ahead(f)
-	v := r3.Add(r3.Scale(c[0], h.path[0]), r3.Add(r3.Scale(c[1], h.path[1]), r3.Scale(c[2], h.path[2])))
-	return r3.Norm(v) * h.rate, h.noise * math.Sqrt(h.smooth.endVariance(c)) * h.rate
+	p := h.path
+	v := r3.Add(r3.Scale(c[0], p[0]), r3.Add(r3.Scale(c[1], p[1]), r3.Scale(c[2], p[2])))
+	a := r3.Add(r3.Sub(p[0], r3.Scale(2, p[1])), p[2])
+	change = r3.Dot(a, r3.Unit(v)) * h.rate * h.rate
+	return r3.Norm(v) * h.rate, change, h.noise * math.Sqrt(h.smooth.endVariance(c)) * h.rate
 }

@@ -45,7 +45,7 @@ func weakPrior() *prior {
 	}
 	for j := range twists {
 		var r [shapes]float64
-		r[firstTor+j] = 1
+		r[firstTorque+j] = 1
 		add(r, 3)
 	}
 	return p

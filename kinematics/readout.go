@@ -125,6 +125,7 @@ func (f *fit) time(frame float64) float64 { return f.start + frame/f.rate }
 
 // events fills what is read off the series: top, impact, peak lag, residual.
 func (f *fit) events(sw *Swing) {
+	sw.meeting, sw.Contact = f.meeting, f.contact
 	sw.Impact = Estimate{f.time(f.impact), coverage * f.impactSD / f.rate}
 	sw.Top = f.time(f.top)
 	sw.PeakLag = Peak{Estimate{math.NaN(), math.NaN()}, math.NaN()}
@@ -185,8 +186,12 @@ func (f *fit) readImpact(sw *Swing, sign float64) error {
 	if ok {
 		sw.AtImpact.KickSpeed = Estimate{rate(&r.headLead) * f.rate, coverage * math.Sqrt(kickVar) * f.rate}
 	}
-	speed, sd := f.speedFrom.at(f.impact - float64(f.before-1))
-	sw.AtImpact.HeadSpeed = Estimate{speed, coverage * sd}
+	speed, slope, sd := f.speedFrom.at(f.impact - float64(f.before-1))
+	sw.AtImpact.HeadSpeed = Estimate{speed, coverage * math.Hypot(sd, slope*f.impactSD/f.rate)}
+	sw.slope = slopes{
+		rate(&r.lead) * f.rate, rate(&r.droop) * f.rate, rate(&r.twist) * f.rate,
+		rate(&r.leadAngle) * f.rate, rate(&r.droopAngle) * f.rate, slope,
+	}
 	return nil
 }
 

@@ -14,12 +14,12 @@ import (
 var knots = [bends]float64{0.08, 0.186, 0.46, 0.735, 1}
 
 const (
-	bends    = 5                // moments in each plane
-	twists   = 2                // torques: at the butt end and at the tip end
-	shapes   = 2*bends + twists // amplitudes of a rod
-	longest  = 0.028            // m, longest segment of the integration
-	firstLag = bends            // where the droop plane's amplitudes begin
-	firstTor = 2 * bends        // where the torques begin
+	bends       = 5                // moments in each plane
+	twists      = 2                // torques: at the butt end and at the tip end
+	shapes      = 2*bends + twists // amplitudes of a rod
+	longest     = 0.028            // m, longest segment of the integration
+	firstDroop  = bends            // where the droop plane's amplitudes begin
+	firstTorque = 2 * bends        // where the torques begin
 )
 
 // amplitudes are the moments at the knots in the lead plane (x), then in the
@@ -84,12 +84,12 @@ func (m *rodModel) segment(s Shaft, mid, h float64) segment {
 // curvature returns the rod's curvature in the planes of x and y and its
 // torsion in the segment, 1/m.
 func (g *segment) curvature(a *amplitudes) (kx, ky, tor float64) {
-	kx, ky = g.hi*a[g.knot+1], g.hi*a[firstLag+g.knot+1]
+	kx, ky = g.hi*a[g.knot+1], g.hi*a[firstDroop+g.knot+1]
 	if g.knot >= 0 {
 		kx += g.lo * a[g.knot]
-		ky += g.lo * a[firstLag+g.knot]
+		ky += g.lo * a[firstDroop+g.knot]
 	}
-	return kx, ky, g.tlo*a[firstTor] + g.thi*a[firstTor+1]
+	return kx, ky, g.tlo*a[firstTorque] + g.thi*a[firstTorque+1]
 }
 
 // A section is the rod at a station: the place and directions of the section
@@ -100,10 +100,22 @@ type section struct {
 	a, b [shapes]r3.Vec
 }
 
+// advance returns the axes at the middle and the frame at the end of a segment
+// of length h that starts at f, with its curvature in the planes of x and y and
+// its torsion, 1/m: the turn is exact for constant curvature, the chord lies
+// along the middle direction and is too long by h²κ²/24 of h (3·10⁻⁵ for
+// segments of 28 mm and κ = 1/m, which no shaft reaches).
+func advance(f Frame, kx, ky, tor, h float64) (mid, end Frame) {
+	// Bending towards x turns about y, bending towards y about −x.
+	half := rotation(r3.Vec{X: -ky * h / 2, Y: kx * h / 2, Z: tor * h / 2})
+	mid = Frame{X: f.Turn(half.X), Y: f.Turn(half.Y), Z: f.Turn(half.Z)}
+	end = Frame{X: mid.Turn(half.X), Y: mid.Turn(half.Y), Z: mid.Turn(half.Z)}
+	end.Origin = r3.Add(f.Origin, r3.Scale(h, mid.Z))
+	return mid, end
+}
+
 // bend fills into with the sections at the nodes (ascending numbers of
-// segments), with derivatives where grads is set. Each segment is an arc of
-// constant curvature (midpoint rule): with segments of 28 mm and curvatures
-// under 1/m its chord is short by less than h²κ²/24 = 3·10⁻⁵ of h.
+// segments), with derivatives where grads is set.
 func (m *rodModel) bend(amp *amplitudes, nodes []int, into []section, grads bool) {
 	cur := section{Frame: Identity}
 	next := 0
@@ -114,26 +126,22 @@ func (m *rodModel) bend(amp *amplitudes, nodes []int, into []section, grads bool
 	for i := range m.seg {
 		g := &m.seg[i]
 		kx, ky, tor := g.curvature(amp)
-		// Bending towards x turns about y, bending towards y about −x.
-		w := r3.Vec{X: -ky * g.h / 2, Y: kx * g.h / 2, Z: tor * g.h / 2}
-		half := rotation(w)
-		mid := Frame{X: cur.Turn(half.X), Y: cur.Turn(half.Y), Z: cur.Turn(half.Z)}
-		centre := r3.Add(cur.Origin, r3.Scale(g.h/2, mid.Z))
+		mid, end := advance(cur.Frame, kx, ky, tor, g.h)
 		if grads {
+			centre := r3.Add(cur.Origin, r3.Scale(g.h/2, mid.Z))
 			ax, ay, az := r3.Scale(g.h, mid.Y), r3.Scale(-g.h, mid.X), r3.Scale(g.h, mid.Z)
 			bx, by, bz := r3.Cross(ax, centre), r3.Cross(ay, centre), r3.Cross(az, centre)
 			k := g.knot
 			if k >= 0 {
 				cur.grow(k, g.lo, ax, bx)
-				cur.grow(firstLag+k, g.lo, ay, by)
+				cur.grow(firstDroop+k, g.lo, ay, by)
 			}
 			cur.grow(k+1, g.hi, ax, bx)
-			cur.grow(firstLag+k+1, g.hi, ay, by)
-			cur.grow(firstTor, g.tlo, az, bz)
-			cur.grow(firstTor+1, g.thi, az, bz)
+			cur.grow(firstDroop+k+1, g.hi, ay, by)
+			cur.grow(firstTorque, g.tlo, az, bz)
+			cur.grow(firstTorque+1, g.thi, az, bz)
 		}
-		cur.Origin = r3.Add(cur.Origin, r3.Scale(g.h, mid.Z))
-		cur.X, cur.Y, cur.Z = mid.Turn(half.X), mid.Turn(half.Y), mid.Turn(half.Z)
+		cur.Frame = end
 		for next < len(nodes) && nodes[next] == i+1 {
 			into[next] = cur
 			next++

@@ -46,7 +46,8 @@ type Swing struct {
 	Residual                     []float64 // root mean square distance of the markers from the fitted club, m
 
 	Top      float64  // start of the downswing, s
-	Impact   Estimate // first contact, s; Value NaN where no impact was found
+	Impact   Estimate // first contact, s
+	Contact  Estimate // how long club and ball touched, s; NaN where impact was set by hand
 	AtImpact Readout
 	PeakLag  Peak    // lowest lead between top and impact
 	Bend     Profile // at impact
@@ -55,6 +56,9 @@ type Swing struct {
 	// One entry a track, 0 for tracks that are not of the club.
 	Noise []float64 // standard deviation of a coordinate in one frame, found from the fit, m
 	Stray []int     // points left out because they were not where the club has them
+
+	meeting meeting
+	slope   slopes
 
 	rod   *rodModel
 	amp   []amplitudes // by frame; the first NaN where not fitted
@@ -67,6 +71,9 @@ type Readout struct {
 	Twist, LeadAngle, DroopAngle Estimate // rad
 	HeadSpeed, KickSpeed         Estimate // m/s
 }
+
+// slopes are the rates of change of a readout just before impact, a second.
+type slopes struct{ Lead, Droop, Twist, LeadAngle, DroopAngle, HeadSpeed float64 }
 
 // A Peak is an extreme of a series and when it is reached, s.
 type Peak struct {
