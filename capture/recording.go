@@ -23,7 +23,7 @@ type Recording struct {
 
 // NewRecording returns a recording of the given tracks, one for each name and
 // all of one length. start is the time of the first frame in seconds, rate the
-// number of frames a second. The tracks are kept, not copied. It returns an
+// number of frames a second. The tracks are copied, the names kept. It returns an
 // error when a name is empty or stands twice, lengths differ, or rate is not
 // positive and finite.
 func NewRecording(start, rate float64, names []string, tracks [][]r3.Vec, origin Origin) (*Recording, error) {

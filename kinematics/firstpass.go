@@ -26,7 +26,7 @@ func (f *fit) firstPass() error {
 		if err := f.each(0, f.n, func(s *solver, lo, hi int) { f.passOver(s, lo, hi, stride) }); err != nil {
 			return err
 		}
-		if fitted := f.setNoise(); fitted < 10/stride {
+		if fitted := f.setNoise(f.n); fitted < 10/stride {
 			return fmt.Errorf("%w: %d of %d frames show two grip markers and three others", ErrTooFew, fitted, f.n)
 		}
 	}
@@ -153,15 +153,16 @@ func (f *fit) enough(y []r3.Vec) bool {
 // coordinates, of which the fit of the frame takes its share. The median over
 // frames stands for the mean, by the ratio it has for χ² with three degrees of
 // freedom (2.366/3), so that strays do not count. A marker is held to within a
-// factor 3 of the middle one. It returns the number of frames fitted.
-func (f *fit) setNoise() int {
+// factor 3 of the middle one. Only frames before upTo count. It returns the
+// number of frames fitted.
+func (f *fit) setNoise(upTo int) int {
 	var all []float64
 	own := make([]float64, len(f.off))
 	// The share of the data that the unknowns use up.
 	share := 1 / math.Sqrt(math.Max(0.2, 1-float64(dims)/float64(3*len(f.marks))))
 	for k, off := range f.off {
 		var d []float64
-		for _, v := range off {
+		for _, v := range off[:upTo] {
 			if !math.IsNaN(v) {
 				d = append(d, v)
 			}

@@ -98,32 +98,3 @@ func rotation(w r3.Vec) Frame {
 		Z: r3.Vec{X: 2 * (x*z + c*y), Y: 2 * (y*z - c*x), Z: 1 - 2*(x*x+y*y)},
 	}
 }
-
-// rotationVector returns the rotation vector of the frame's axes, of length 0
-// to π.
-func (f Frame) rotationVector() r3.Vec {
-	// The sine part: half the vector of the skew part. It loses the axis only
-	// next to a half turn, where the symmetric part gives it.
-	v := r3.Scale(0.5, r3.Vec{X: f.Y.Z - f.Z.Y, Y: f.Z.X - f.X.Z, Z: f.X.Y - f.Y.X})
-	sin := r3.Norm(v)
-	cos := (f.X.X + f.Y.Y + f.Z.Z - 1) / 2
-	angle := math.Atan2(sin, cos)
-	if sin > 1e-6 {
-		return r3.Scale(angle/sin, v)
-	}
-	if cos > 0 {
-		return v
-	}
-	// R + 1 = 2 a aᵀ at a half turn: the longest column is along the axis a.
-	cols := [3]r3.Vec{f.X, f.Y, f.Z}
-	cols[0].X++
-	cols[1].Y++
-	cols[2].Z++
-	best := cols[0]
-	for _, c := range cols[1:] {
-		if r3.Norm2(c) > r3.Norm2(best) {
-			best = c
-		}
-	}
-	return r3.Scale(angle, r3.Unit(best))
-}

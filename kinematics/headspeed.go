@@ -47,11 +47,7 @@ func newHeadSpeed(head []r3.Vec, before int, rate float64) headSpeed {
 		n := s.n
 		at := func(i int) r3.Vec { return r3.Vec{X: p.rows[i], Y: p.rows[n+i], Z: p.rows[2*n+i]} }
 		if side == 0 {
-			var rss float64
-			for i, y := range raw {
-				rss += y * (y - p.rows[i])
-			}
-			h.noise = math.Sqrt(rss / float64(3*(s.count-order)))
+			h.noise = math.Sqrt(s.penalised(raw, p.rows) / float64(3*(s.count-order)))
 			h.smooth = s
 			h.path = []r3.Vec{at(n - 3), at(n - 2), at(n - 1)}
 		}

@@ -34,11 +34,15 @@ type Reference struct {
 // markers were seen, or where they do not fix the axis because all sit on one
 // side of the shaft.
 func NewReference(tracks [][]r3.Vec, m Markers, shaft Shaft, hand Hand) (*Reference, error) {
-	mean, noise, used, err := average(tracks, m.all())
+	frames := 0
+	for _, t := range m.all() {
+		frames = max(frames, len(tracks[t]))
+	}
+	mean, noise, used, err := average(tracks, m.all(), frames)
 	if err != nil {
 		return nil, err
 	}
-	ref := &Reference{Markers: m, Shaft: shaft, Hand: hand, Noise: noise, Frames: len(tracks[m.all()[0]])}
+	ref := &Reference{Markers: m, Shaft: shaft, Hand: hand, Noise: noise, Frames: frames}
 	axis, misfit, err := findAxis(mean, m.Shaft)
 	if err != nil {
 		return nil, err
@@ -82,11 +86,7 @@ func NewReference(tracks [][]r3.Vec, m Markers, shaft Shaft, hand Hand) (*Refere
 // average returns the mean shape of the tracks of a body that moves rigidly, in
 // the axes of its fullest frame, with the standard deviation of a coordinate in
 // one frame, and in how many frames each track was used.
-func average(tracks [][]r3.Vec, body []int) (mean []r3.Vec, noise float64, used []int, err error) {
-	frames := 0
-	for _, t := range body {
-		frames = max(frames, len(tracks[t]))
-	}
+func average(tracks [][]r3.Vec, body []int, frames int) (mean []r3.Vec, noise float64, used []int, err error) {
 	at := func(t, i int) r3.Vec {
 		if i >= len(tracks[t]) {
 			return nan3

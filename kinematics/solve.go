@@ -104,32 +104,30 @@ func newSolver(c *bentClub) *solver {
 // solve improves st until it makes Σ wₘ|yₘ − ŷₘ|² plus the prior's term
 // smallest, by Gauss-Newton steps. y and w go with s.marks: positions (NaN or
 // weight 0: not seen) and inverse variances. It reports whether the steps
-// settled; s then holds the normal equations at the last step.
+// settled, or nearly so, as with a stray point among the markers; s then holds
+// the normal equations at the last step.
 func (s *solver) solve(st *state, y []r3.Vec, w []float64, p *prior) bool {
 	const (
 		most    = 12
 		settled = 1e-7 // m, and rad times 1 m: a thousandth of the smallest noise met
+		nearly  = 1e-4
 	)
-	for range most {
+	moved := math.Inf(1)
+	for i := 0; i < most && moved >= settled; i++ {
 		if !s.step(st, y, w, p) {
 			return false
 		}
-		moved := 0.0
+		moved = 0
 		for i, g := range s.grad {
-			if i < poseDims {
-				moved = math.Max(moved, math.Abs(g))
-			} else {
-				moved = math.Max(moved, 1e-3*math.Abs(g)) // 1 N m moves the tip by some mm
+			if i >= poseDims {
+				g *= 1e-3 // 1 N m moves the tip by some mm
+			}
+			if !(math.Abs(g) <= moved) { // lets NaN through
+				moved = math.Abs(g)
 			}
 		}
-		if math.IsNaN(moved) {
-			return false
-		}
-		if moved < settled {
-			return true
-		}
 	}
-	return false
+	return moved < nearly
 }
 
 // step linearises at st, solves and moves st. The step is left in s.grad.

@@ -71,6 +71,23 @@ func (s *smoother) smooth(y []float64) {
 	}
 }
 
+// penalised returns the sum that is smallest at z, over all rows of y.
+func (s *smoother) penalised(y, z []float64) float64 {
+	var sum float64
+	for ; len(y) > 0; y, z = y[s.n:], z[s.n:] {
+		for i, ok := range s.seen {
+			if d := y[i] - z[i]; ok {
+				sum += d * d
+			}
+			if i >= order {
+				d := z[i] - 3*z[i-1] + 3*z[i-2] - z[i-3]
+				sum += s.lam * d * d
+			}
+		}
+	}
+	return sum
+}
+
 // logDet returns the logarithm of the determinant of A.
 func (s *smoother) logDet() float64 {
 	var sum float64
@@ -157,9 +174,7 @@ func chooseSmoothing(ps []pattern, fallback float64) float64 {
 			}
 			z = append(z[:0], p.rows...)
 			s.smooth(z)
-			for i, y := range p.rows { // the minimum of the penalised sum is Σ y(y−z)
-				rss += y * (y - z[i])
-			}
+			rss += s.penalised(p.rows, z)
 			c := len(p.rows) / s.n
 			dof += c * (s.count - order)
 			logs += float64(c) * (s.logDet() - float64(s.n-order)*math.Log(lam))

@@ -1,10 +1,7 @@
-// Package study holds a study: which captures belong to which club and player,
-// how they were analysed, and what came out.
 package study
 
 import (
 	"encoding/json"
-	"errors"
 
 	"bendline/capture"
 	"bendline/kinematics"
@@ -20,10 +17,11 @@ type Study struct {
 	Players []Player
 	Runs    []Run
 
-	unknown map[string]json.RawMessage // keys this version does not know, written back as they were
+	file node[studyJSON] // as read, for the keys this version does not know
 }
 
-// World names the axes of the capture files: "+x" … "-z".
+// World names the axes of the capture files: "+x" … "-z". Both are "" where
+// the file does not say.
 type World struct{ Up, Target string }
 
 // Role tells prototypes from the baseline.
@@ -47,34 +45,28 @@ type Club struct {
 	Bench                     json.RawMessage // as in the file; read by the bench sheet
 	Spec                      json.RawMessage
 
-	unknown map[string]json.RawMessage
+	file node[clubJSON]
 }
 
 // A Player swings the clubs.
 type Player struct {
 	ID, Label string
 
-	unknown map[string]json.RawMessage
+	file node[playerJSON]
 }
 
 // A Run is one captured swing.
 type Run struct {
-	ID, File, Club, Player string
+	ID, File, Club, Player string // Player is "" where the study names none
 	Import                 capture.Hints
 	Events                 Events
 	Excluded               string // why the run is left out of comparisons, "" when it is in
 
-	unknown map[string]json.RawMessage
+	file node[runJSON]
 }
 
 // Events are times set by hand, s; nil where the program finds them.
 type Events struct{ Top, Impact *float64 }
-
-// Open reads a study file. Paths in it are checked to stay inside its folder.
-func Open(path string) (*Study, error) { return nil, errors.New("study: not written yet") }
-
-// Save writes the study to path, whole or not at all.
-func (s *Study) Save(path string) error { return errors.New("study: not written yet") }
 
 // Club returns the club with the id, nil if there is none.
 func (s *Study) Club(id string) *Club {
@@ -91,6 +83,16 @@ func (s *Study) Player(id string) *Player {
 	for i := range s.Players {
 		if s.Players[i].ID == id {
 			return &s.Players[i]
+		}
+	}
+	return nil
+}
+
+// Run returns the run with the id, nil if there is none.
+func (s *Study) Run(id string) *Run {
+	for i := range s.Runs {
+		if s.Runs[i].ID == id {
+			return &s.Runs[i]
 		}
 	}
 	return nil

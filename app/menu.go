@@ -1,0 +1,89 @@
+package app
+
+import (
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/driver/desktop"
+)
+
+// menu is the menu bar; it lists every command with its key.
+type menu struct {
+	menu             *fyne.MainMenu
+	save, undo, redo *fyne.MenuItem
+	again, slides    *fyne.MenuItem
+	looks            map[Look]*fyne.MenuItem
+}
+
+// The keys of commands.
+var (
+	openKey  = &desktop.CustomShortcut{KeyName: fyne.KeyO, Modifier: fyne.KeyModifierShortcutDefault}
+	saveKey  = &desktop.CustomShortcut{KeyName: fyne.KeyS, Modifier: fyne.KeyModifierShortcutDefault}
+	redoKey  = &desktop.CustomShortcut{KeyName: fyne.KeyZ, Modifier: fyne.KeyModifierShortcutDefault | fyne.KeyModifierShift}
+	slideKey = &desktop.CustomShortcut{KeyName: fyne.KeyE, Modifier: fyne.KeyModifierShortcutDefault}
+	quitKey  = &desktop.CustomShortcut{KeyName: fyne.KeyQ, Modifier: fyne.KeyModifierShortcutDefault}
+)
+
+func newMenu(w *Window) *menu {
+	item := func(text string, key fyne.Shortcut, do func()) *fyne.MenuItem {
+		i := fyne.NewMenuItem(text, do)
+		i.Shortcut = key
+		return i
+	}
+	m := &menu{
+		save:   item("Save", saveKey, func() { w.saveStudy(nil) }),
+		undo:   item("Undo", &fyne.ShortcutUndo{}, w.undo),
+		redo:   item("Redo", redoKey, w.redo),
+		again:  item("Analyse again", nil, w.analyze),
+		slides: item("Export slides…", slideKey, w.askSlides),
+	}
+	quit := item("Quit", quitKey, w.close)
+	quit.IsQuit = true
+	m.looks = map[Look]*fyne.MenuItem{
+		SystemLook: item("As the system", nil, func() { w.setLook(SystemLook) }),
+		LightLook:  item("Light", nil, func() { w.setLook(LightLook) }),
+		DarkLook:   item("Dark", nil, func() { w.setLook(DarkLook) }),
+	}
+	m.menu = fyne.NewMainMenu(
+		fyne.NewMenu("Study",
+			item("Open…", openKey, w.askStudy), item("Open the demo", nil, w.OpenDemo), fyne.NewMenuItemSeparator(),
+			m.save, m.again, m.slides, fyne.NewMenuItemSeparator(), quit),
+		fyne.NewMenu("Edit", m.undo, m.redo),
+		fyne.NewMenu("Look", m.looks[SystemLook], m.looks[LightLook], m.looks[DarkLook]),
+		fyne.NewMenu("Help", item("Keys", nil, w.showKeys)))
+	m.checkLook(w.prefs.Look)
+	return m
+}
+
+// checkLook ticks the look in use.
+func (m *menu) checkLook(l Look) {
+	if l == "" {
+		l = SystemLook
+	}
+	for look, item := range m.looks {
+		item.Checked = look == l
+	}
+}
+
+func (m *menu) present(s State) {
+	changed := false
+	set := func(i *fyne.MenuItem, on bool) {
+		changed = changed || i.Disabled == on
+		i.Disabled = !on
+	}
+	set(m.save, s.Unsaved())
+	set(m.undo, s.CanUndo())
+	set(m.redo, s.CanRedo())
+	set(m.again, s.Study != nil && s.Job.Title == "")
+	set(m.slides, s.Complete() && s.Job.Title == "")
+	if changed {
+		m.menu.Refresh()
+	}
+}
+
+// setLook turns the window light or dark.
+func (w *Window) setLook(l Look) {
+	w.app.Settings().SetTheme(newTheme(l))
+	w.menu.checkLook(l)
+	w.menu.menu.Refresh()
+	w.prefs.Look = l
+	w.keepPreferences()
+}

@@ -1,0 +1,92 @@
+package app
+
+import (
+	"path/filepath"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/storage"
+	"fyne.io/fyne/v2/theme"
+	"fyne.io/fyne/v2/widget"
+)
+
+// openForm asks for a study: by path, from the disk, or one opened lately.
+type openForm struct {
+	root   *fyne.Container
+	path   *entry
+	recent *fyne.Container
+	open   func(path string)
+}
+
+func newOpenForm(w *Window, open func(path string)) *openForm {
+	f := &openForm{path: newEntry(w.escape), recent: container.NewVBox(), open: open}
+	f.path.SetPlaceHolder("path of a study file, or of the folder that has study.json")
+	f.path.OnSubmitted = open
+	browse := widget.NewButtonWithIcon("Look for it…", theme.FolderOpenIcon(), func() {
+		d := dialog.NewFileOpen(func(r fyne.URIReadCloser, err error) {
+			if err != nil {
+				w.store.Do(Say{Notice{sentence(err), true}})
+			}
+			if err != nil || r == nil {
+				return
+			}
+			path := r.URI().Path()
+			if err := r.Close(); err != nil {
+				w.store.Do(Say{Notice{sentence(err), true}})
+				return
+			}
+			open(path)
+		}, w.win)
+		d.SetFilter(storage.NewExtensionFileFilter([]string{".json"}))
+		d.Resize(fyne.NewSize(820, 560))
+		d.Show()
+	})
+	button := widget.NewButton("Open", func() { open(f.path.Text) })
+	f.root = container.NewVBox(
+		container.NewBorder(nil, nil, nil, container.NewHBox(button, browse), f.path), f.recent)
+	return f
+}
+
+// setRecent lists studies opened lately.
+func (f *openForm) setRecent(paths []string) {
+	f.recent.RemoveAll()
+	if len(paths) == 0 {
+		return
+	}
+	l := widget.NewLabel("Opened lately")
+	l.Importance = widget.LowImportance
+	f.recent.Add(l)
+	for _, p := range paths[:min(len(paths), 5)] {
+		b := widget.NewButton(shortPath(p), func() { f.open(p) })
+		b.Alignment = widget.ButtonAlignLeading
+		b.Importance = widget.LowImportance
+		f.recent.Add(b)
+	}
+}
+
+// shortPath returns the end of a path that tells studies apart.
+func shortPath(p string) string {
+	const longest = 70
+	if r := []rune(p); len(r) > longest {
+		return "…" + string(r[len(r)-longest:])
+	}
+	return filepath.Clean(p)
+}
+
+// askStudy asks for a study in a dialog.
+func (w *Window) askStudy() {
+	if w.asking() {
+		return
+	}
+	var d dialog.Dialog
+	form := newOpenForm(w, func(path string) {
+		d.Hide()
+		w.OpenStudy(path)
+	})
+	form.setRecent(w.prefs.Recent)
+	d = dialog.NewCustom("Open a study", "Close", form.root, w.win)
+	d.Resize(fyne.NewSize(720, 300))
+	d.Show()
+	w.win.Canvas().Focus(form.path)
+}

@@ -1,0 +1,133 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"bendline/app/study"
+)
+
+// resolved reports whether the 95 % interval of a difference leaves out zero.
+func resolved(d study.Difference) bool { return d.Low > 0 || d.High < 0 }
+
+// known reports whether a difference has an interval.
+func known(d study.Difference) bool { return !math.IsNaN(d.Value) && !math.IsNaN(d.Low+d.High) }
+
+// question is what the deck answers.
+func (m *material) question(name func(id string) string) string {
+	if m.c != nil {
+		return fmt.Sprintf("Does %s differ from %s at impact?", name(m.c.Prototype), name(m.c.Baseline))
+	}
+	switch len(m.shown) {
+	case 0:
+		return "What do the captures show?"
+	case 1:
+		return fmt.Sprintf("How does %s bend in the swing and at impact?", name(m.shown[0].club.ID))
+	}
+	return fmt.Sprintf("How do %d clubs bend in the swing and at impact?", len(m.shown))
+}
+
+// answer is the one sentence that answers it, from the first measure.
+func (m *material) answer(name func(id string) string) string {
+	if m.c == nil || len(m.c.Measures) == 0 {
+		return m.alone(name)
+	}
+	d := m.c.Measures[0]
+	base, proto := name(m.c.Baseline), name(m.c.Prototype)
+	what := strings.ToLower(d.Measure.Label)
+	if math.IsNaN(d.Value) {
+		return fmt.Sprintf("These runs do not give a difference in %s between %s and %s.", what, proto, base)
+	}
+	_, suffix := unit(d.Measure)
+	digits := d.Measure.Digits
+	interval := fmt.Sprintf("95\u00a0%% interval %s to %s%s", number(d.Low, digits), number(d.High, digits), suffix)
+	switch {
+	case !known(d):
+		return fmt.Sprintf("%s differs from %s by %s%s in %s at impact in these runs; they are too few for an interval (%s).",
+			proto, base, signed(d.Value, digits), suffix, what, who(d))
+	case !resolved(d):
+		return fmt.Sprintf("No difference in %s at impact is resolved between %s and %s: %s%s (%s; %s).",
+			what, proto, base, signed(d.Value, digits), suffix, interval, who(d))
+	}
+	more, low, high := "more", d.Low, d.High
+	if d.Value < 0 {
+		more, low, high = "less", -d.High, -d.Low
+	}
+	verb := "has %s%s %s " + what
+	if d.Measure.Key == "lead_mm" {
+		verb = "leads %s%s %s"
+		if d.Baseline.Mean < 0 && d.Prototype.Mean < 0 {
+			verb = "lags %s%s %s"
+			if more == "more" {
+				more = "less"
+			} else {
+				more = "more"
+			}
+		}
+	}
+	return fmt.Sprintf("%s "+verb+" at impact than %s (95\u00a0%% interval %s to %s%s; %s).", proto,
+		number(math.Abs(d.Value), digits), suffix, more, base, number(low, digits), number(high, digits), suffix, who(d))
+}
+
+// alone is the answer where there is nothing to compare.
+func (m *material) alone(name func(id string) string) string {
+	switch {
+	case len(m.all) == 0:
+		return "No run could be used; the reasons are listed at the end."
+	case len(m.shown) == 0:
+		return "No run of the chosen clubs could be used; the reasons are listed at the end."
+	}
+	parts := make([]string, len(m.shown))
+	for i, g := range m.shown {
+		lead := study.Measures[0]
+		mean, sd := g.mean(1, atImpact(lead))
+		_, suffix := unit(lead)
+		parts[i] = fmt.Sprintf("%s %s%s", name(g.club.ID), plusMinus(mean[0], sd[0], lead.Digits), suffix)
+	}
+	return "Lead at impact, mean ± SD: " + strings.Join(parts, "; ") + ". Nothing is compared in this deck."
+}
+
+// who says over what a difference is: "3 players", "6 and 5 runs of one player".
+func who(d study.Difference) string {
+	if n := min(d.Baseline.Players, d.Prototype.Players); n > 1 {
+		return count(n, "player")
+	}
+	return fmt.Sprintf("one player, %d and %s", d.Baseline.Runs, count(d.Prototype.Runs, "run"))
+}
+
+// verdict is the headline of the impact table: which measures differ.
+func verdict(c *study.Comparison) string {
+	var differ, open int
+	var first []string
+	for _, d := range c.Measures {
+		switch {
+		case resolved(d):
+			differ++
+			first = append(first, strings.ToLower(d.Measure.Label))
+		default:
+			open++
+		}
+	}
+	switch {
+	case differ == 0:
+		return "At impact no difference is resolved"
+	case open == 0:
+		return "At impact every measure differs"
+	case differ <= 4:
+		verb := "differ"
+		if differ == 1 {
+			verb = "differs"
+		}
+		return fmt.Sprintf("At impact %s %s; %d of %d measures are not resolved", list(first), verb, open, differ+open)
+	}
+	return fmt.Sprintf("At impact %d of %d measures differ", differ, differ+open)
+}
+
+// list joins words: "a, b and c".
+func list(s []string) string {
+	if len(s) < 2 {
+		return strings.Join(s, "")
+	}
+	return strings.Join(s[:len(s)-1], ", ") + " and " + s[len(s)-1]
+}

@@ -1,0 +1,154 @@
+package report
+
+import (
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+
+	"bendline/app/study"
+)
+
+// fewRuns is how many runs may each have a thin line of their own.
+const fewRuns = 24
+
+// curves are lead, droop and twist up to impact, with the differences beneath.
+func (m *material) curves() ([]Slide, error) {
+	if len(m.shown) == 0 {
+		return nil, nil
+	}
+	rows := [][]*panel{nil}
+	compare, shaded := m.c != nil && len(m.shown) == 2, false
+	for _, me := range deflections() {
+		rows[0] = append(rows[0], m.curvePanel(me, !compare))
+	}
+	if compare {
+		curves, err := m.c.Curves()
+		if err != nil {
+			return nil, err
+		}
+		rows = append(rows, nil)
+		for _, d := range curves[:len(deflections())] {
+			shaded = shaded || len(d.Intervals) > 0
+			rows[1] = append(rows[1], m.differencePanel(d))
+		}
+	}
+	sub := band(m.shown)
+	if m.few() {
+		sub += " Thin: runs."
+	}
+	if shaded {
+		sub += " Shaded: the clubs differ."
+	}
+	return []Slide{{Title: "Lead, droop and twist up to impact", Subtitle: sub, key: m.key(m.shown), draw: panels(rows)}}, nil
+}
+
+// few reports whether the runs shown are few enough to draw each.
+func (m *material) few() bool {
+	n := 0
+	for _, g := range m.shown {
+		n += len(g.runs)
+	}
+	return n <= fewRuns
+}
+
+func (m *material) curvePanel(me study.Measure, labelled bool) *panel {
+	p := timePanel(heading(me), sense(me), labelled)
+	var all [][]float64
+	if m.few() {
+		for _, g := range m.shown {
+			for _, r := range g.runs {
+				c := study.MeanCurve([]*study.Result{r}, me)
+				p.Add(curve{milliseconds(c.X), c.Mean, draw.LineStyle{Color: faint(g.look.color, 0.4), Width: 0.6}})
+				all = append(all, c.Mean)
+			}
+		}
+	}
+	means := make([]curve, len(m.shown))
+	for i, g := range m.shown {
+		c := study.MeanCurve(g.runs, me)
+		p.Add(ribbon{milliseconds(c.X), c.Low, c.High, g.look})
+		means[i] = curve{milliseconds(c.X), c.Mean, g.look.line(2)}
+		all = append(all, c.Mean, c.Low, c.High)
+	}
+	for _, c := range means {
+		p.Add(c)
+	}
+	p.span(5, all...)
+	return p
+}
+
+// differencePanel draws prototype minus baseline: each player, the mean, and
+// where the curves differ.
+func (m *material) differencePanel(d study.CurveDifference) *panel {
+	p := timePanel(heading(d.Measure)+": difference", "", true)
+	base, proto := m.shown[0], m.shown[1]
+	t := milliseconds(d.Baseline.X)
+	mean := subtract(d.Prototype.Mean, d.Baseline.Mean)
+	all := [][]float64{mean, {0}}
+	var thin []curve
+	if players := base.players(); len(players) > 1 {
+		p.remark = "thin: players"
+		for _, id := range players {
+			y := subtract(study.MeanCurve(proto.of(id).runs, d.Measure).Mean, study.MeanCurve(base.of(id).runs, d.Measure).Mean)
+			thin = append(thin, curve{t, y, draw.LineStyle{Color: faint(ink, 0.4), Width: 0.6}})
+			all = append(all, y)
+		}
+	}
+	if len(d.Intervals) > 0 {
+		p.Add(differs(d.Intervals))
+	}
+	for _, c := range thin {
+		p.Add(c)
+	}
+	p.Add(curve{t, mean, draw.LineStyle{Color: ink, Width: 2}})
+	p.span(3, all...)
+	return p
+}
+
+// differs shades where two curves differ.
+type differs []study.CurveInterval
+
+// Plot implements plot.Plotter.
+func (d differs) Plot(c draw.Canvas, p *plot.Plot) {
+	for _, i := range d {
+		// A difference at one instant is still seen.
+		from, to := c.X(p.X.Norm(i.From*1e3)), c.X(p.X.Norm(i.To*1e3))
+		wide := max(to-from, vg.Points(1.5))
+		from = min(from, c.Max.X-wide)
+		c.FillPolygon(faint(muted, 0.18), bar(from, c.Max.Y, wide, c.Max.Y-c.Min.Y))
+	}
+}
+
+// milliseconds returns seconds in ms.
+func milliseconds(s []float64) []float64 {
+	ms := make([]float64, len(s))
+	for i := range s {
+		ms[i] = s[i] * 1e3
+	}
+	return ms
+}
+
+// timePanel returns an empty panel over the last 300 ms to impact.
+func timePanel(head, remark string, labelled bool) *panel {
+	label := ""
+	if labelled {
+		label = "time to impact, ms"
+	}
+	p := newPanel(head, remark, label)
+	p.X.Min, p.X.Max = -300, 0
+	p.X.Tick.Marker = ticks{step: 100}
+	return p
+}
+
+// sense says what a positive value means.
+func sense(m study.Measure) string {
+	switch m.Key {
+	case "lead_mm":
+		return "lag below 0"
+	case "droop_mm":
+		return "toe-down above 0"
+	case "twist_deg":
+		return "closing above 0"
+	}
+	return ""
+}

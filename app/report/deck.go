@@ -1,0 +1,172 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"bendline/app/study"
+)
+
+// Options are what a deck needs beside the results.
+type Options struct {
+	Date    time.Time // on every slide and in the file's metadata
+	Version string    // of the program, on every slide
+
+	// Ids of the clubs to show. Empty means those of the comparison, or, where
+	// there is none, every club with an analysed run.
+	Baseline, Prototype string
+}
+
+// A Deck is the slides of one study.
+type Deck struct {
+	Title   string
+	Date    time.Time
+	Version string
+	Slides  []Slide
+}
+
+// New lays out the slides of an analysis. c may be nil where there is nothing
+// to compare; the deck then shows each club by itself. Neither is changed. It
+// returns an error only where the comparison's curves give one.
+func New(a *study.Analysis, c *study.Comparison, o Options) (*Deck, error) {
+	m := gather(a, c, o)
+	curves, err := m.curves()
+	if err != nil {
+		return nil, fmt.Errorf("report: curves: %w", err)
+	}
+	d := &Deck{Title: a.Study.Title, Date: o.Date, Version: o.Version}
+	add := func(slides ...Slide) { d.Slides = append(d.Slides, slides...) }
+
+	add(m.cover())
+	add(m.impact()...)
+	add(m.byPlayer()...)
+	add(curves...)
+	add(m.profile()...)
+	add(m.shape()...)
+	add(m.strips()...)
+	add(m.runTable()...)
+	add(m.quality()...)
+	add(m.leftOut()...)
+	add(m.method())
+
+	foot := m.footer()
+	for i := range d.Slides {
+		d.Slides[i].foot = foot
+		d.Slides[i].number, d.Slides[i].of = i+1, len(d.Slides)
+	}
+	return d, nil
+}
+
+// material is what the slides are made of.
+type material struct {
+	study   *study.Study
+	results []*study.Result
+	c       *study.Comparison
+	o       Options
+	shown   []group // the two sides of the comparison, or every club
+	all     []group // also clubs on neither side
+	omitted []omission
+}
+
+// An omission is a run that does not count, and why.
+type omission struct {
+	run    study.Run
+	failed bool
+	why    string
+}
+
+// gather sorts the runs into sides and clubs and sets aside those that do not
+// count.
+func gather(a *study.Analysis, c *study.Comparison, o Options) *material {
+	m := &material{study: a.Study, results: a.Results, c: c, o: o}
+	side := map[string]bool{} // clubs of either side
+	if c != nil {
+		m.o.Baseline, m.o.Prototype = c.Baseline, c.Prototype
+		side[c.Baseline], side[c.Prototype] = true, true
+		for _, runs := range [][]*study.Result{c.BaselineRuns, c.PrototypeRuns} {
+			for _, r := range runs {
+				side[r.Run.Club] = true
+			}
+		}
+		m.add(c.Baseline, c.BaselineRuns)
+		m.add(c.Prototype, c.PrototypeRuns)
+		m.shown = m.all
+	}
+	clubs := map[string][]*study.Result{} // on neither side
+	left := m.leftOutOf(side)
+	for _, r := range a.Results {
+		why, isLeft := left[r.Run.ID]
+		switch {
+		case !r.OK():
+			m.omitted = append(m.omitted, omission{r.Run, true, r.Err.Error()})
+		case r.Run.Excluded != "":
+			m.omitted = append(m.omitted, omission{r.Run, false, r.Run.Excluded})
+		case isLeft:
+			m.omitted = append(m.omitted, omission{r.Run, false, why})
+		case math.IsNaN(r.Swing.Impact.Value):
+			m.omitted = append(m.omitted, omission{r.Run, false, "no impact was found in it"})
+		case !side[r.Run.Club]:
+			clubs[r.Run.Club] = append(clubs[r.Run.Club], r)
+		}
+	}
+	for _, club := range m.ordered() {
+		m.add(club.ID, clubs[club.ID])
+		if n := len(m.all); c == nil && len(clubs[club.ID]) > 0 && m.chosen(club.ID) {
+			m.shown = append(m.shown, m.all[n-1])
+		}
+	}
+	return m
+}
+
+// add makes a group of runs, unless there are none.
+func (m *material) add(club string, runs []*study.Result) {
+	if c := m.study.Club(club); c != nil && len(runs) > 0 {
+		m.all = append(m.all, group{c, looks[len(m.all)%len(looks)], runs})
+	}
+}
+
+// leftOutOf returns why runs of the clubs given are not in the comparison.
+func (m *material) leftOutOf(side map[string]bool) map[string]string {
+	left := map[string]string{}
+	if m.c == nil {
+		return left
+	}
+	for _, l := range m.c.LeftOut {
+		for _, r := range m.results {
+			if r.Run.ID == l.Run && side[r.Run.Club] {
+				left[l.Run] = l.Why
+			}
+		}
+	}
+	return left
+}
+
+// chosen reports whether a club is to be shown.
+func (m *material) chosen(id string) bool {
+	return m.o.Baseline == "" && m.o.Prototype == "" || id == m.o.Baseline || id == m.o.Prototype
+}
+
+// ordered returns the clubs, the chosen baseline and prototype first.
+func (m *material) ordered() []*study.Club {
+	var clubs []*study.Club
+	for _, id := range []string{m.o.Baseline, m.o.Prototype} {
+		if c := m.study.Club(id); c != nil {
+			clubs = append(clubs, c)
+		}
+	}
+	for i := range m.study.Clubs {
+		if c := &m.study.Clubs[i]; c.ID != m.o.Baseline && c.ID != m.o.Prototype {
+			clubs = append(clubs, c)
+		}
+	}
+	return clubs
+}
+
+// name returns the label of the club with the id, or the id.
+func (m *material) name(id string) string {
+	if c := m.study.Club(id); c != nil {
+		return clubName(c)
+	}
+	return id
+}

@@ -1,0 +1,56 @@
+package report
+
+import (
+	"image/color"
+
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+)
+
+// Inks of text and rules.
+var (
+	ink   = color.NRGBA{0x1d, 0x27, 0x30, 0xff}
+	muted = color.NRGBA{0x5c, 0x69, 0x75, 0xff}
+	rule  = color.NRGBA{0xd3, 0xd9, 0xde, 0xff}
+	grid  = color.NRGBA{0xe9, 0xec, 0xef, 0xff}
+	paper = color.NRGBA{0xff, 0xff, 0xff, 0xff}
+)
+
+// A look tells one club from the others in every figure: by colour, and by
+// dashes and glyph where colour does not carry.
+type look struct {
+	color  color.NRGBA
+	dashes []vg.Length
+	glyph  draw.GlyphDrawer
+}
+
+// looks are of the colour-blind safe palette of Okabe & Ito (2008). The first
+// is the baseline's, the second the prototype's.
+var looks = []look{
+	{color.NRGBA{0x00, 0x72, 0xb2, 0xff}, nil, draw.CircleGlyph{}},
+	{color.NRGBA{0xd5, 0x5e, 0x00, 0xff}, []vg.Length{7, 2.5}, draw.PyramidGlyph{}},
+	{color.NRGBA{0x00, 0x9e, 0x73, 0xff}, []vg.Length{2, 2}, draw.BoxGlyph{}},
+	{color.NRGBA{0xcc, 0x79, 0xa7, 0xff}, []vg.Length{9, 2.5, 2, 2.5}, diamond{}},
+	{color.NRGBA{0xe6, 0x9f, 0x00, 0xff}, []vg.Length{4, 2}, draw.RingGlyph{}},
+	{color.NRGBA{0x56, 0xb4, 0xe9, 0xff}, []vg.Length{9, 2, 2, 2, 2, 2}, draw.CrossGlyph{}},
+}
+
+// line returns the style of a mean curve.
+func (l look) line(width vg.Length) draw.LineStyle {
+	return draw.LineStyle{Color: l.color, Width: width, Dashes: l.dashes}
+}
+
+// faint returns the colour thinned to the given opacity.
+func faint(c color.NRGBA, opacity float64) color.NRGBA {
+	c.A = uint8(255*opacity + 0.5)
+	return c
+}
+
+// diamond is a glyph: a filled square on its corner.
+type diamond struct{}
+
+// DrawGlyph implements draw.GlyphDrawer.
+func (diamond) DrawGlyph(c *draw.Canvas, sty draw.GlyphStyle, pt vg.Point) {
+	r := sty.Radius * 1.15
+	c.FillPolygon(sty.Color, []vg.Point{{X: pt.X - r, Y: pt.Y}, {X: pt.X, Y: pt.Y + r}, {X: pt.X + r, Y: pt.Y}, {X: pt.X, Y: pt.Y - r}})
+}

@@ -1,0 +1,201 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+
+	"bendline/app/study"
+)
+
+// method states conventions, method and settings.
+func (m *material) method() Slide {
+	return Slide{Title: "Conventions, method and settings", draw: m.drawMethod}
+}
+
+func (m *material) drawMethod(c draw.Canvas) {
+	c.Max.Y += 14
+	left, gap := vg.Length(0.54)*bodyWide, vg.Length(36)
+	drawConventions(c, c.Min.X, c.Max.Y, left)
+
+	method := []string{
+		"Grip, shaft and head markers are fitted together by one bent rod; its stiffness is the bench profile where there is one.",
+		"Lead, droop and twist are those of the tip end against the undeflected line: the unloaded axis carried by the grip.",
+		"Impact is the instant of first contact, between frames. Values at impact use nothing after it.",
+		"u95 is the half width of a 95\u00a0% interval (expanded uncertainty, JCGM 100:2008).",
+		m.statistics(),
+	}
+	if m.c != nil {
+		method = append(method, "Difference curves are shaded where t passes a level that chance alone passes anywhere in 5\u00a0% of studies.")
+	}
+	section(c, c.Min.X, c.Max.Y-158, left, "Method", method)
+
+	x := c.Min.X + left + gap
+	wide := c.Max.X - x
+	y := section(c, x, c.Max.Y, wide, "Clubs", m.clubLines())
+	y = section(c, x, y-8, wide, "Settings", m.settings())
+	section(c, x, y-8, wide, "Care", []string{
+		"Check head, ferrule and markers of an instrumented club before every session; keep people clear of swing and ball. " +
+			"Fitness and technique are for qualified practitioners.",
+	})
+}
+
+// section draws a heading with paragraphs under it, its top at y, and returns
+// where the next may start.
+func section(c draw.Canvas, x, y, wide vg.Length, head string, text []string) vg.Length {
+	h, sty := bold(12.5, ink), sans(11, ink)
+	y -= h.Font.Size
+	write(c, h, x, y, head)
+	y -= leading(h) + 1
+	for _, t := range text {
+		y = paragraph(c, sty, x, y, fit(sty, t, wide, 3)) - 2.5
+	}
+	return y + sty.Font.Size
+}
+
+// statistics says how the clubs were compared.
+func (m *material) statistics() string {
+	switch {
+	case m.c == nil:
+		return "Nothing is compared in this deck."
+	case m.c.Design == study.ManyPlayer:
+		return "Comparison: each player’s difference of means, paired t over players; p is two-sided and not adjusted for the number of measures."
+	}
+	return "Comparison: runs of one player, Welch's t; p is two-sided and not adjusted for the number of measures."
+}
+
+// clubLines describes each club in a line or two, at most six.
+func (m *material) clubLines() []string {
+	var lines []string
+	for i := range m.study.Clubs {
+		if n := len(m.study.Clubs); len(lines) == 5 && n > 6 {
+			return append(lines, fmt.Sprintf("… and %d more.", n-5))
+		}
+		c := &m.study.Clubs[i]
+		stiffness := "stiffness not given"
+		if c.Shaft.Known() {
+			stiffness = "stiffness from the bench"
+		}
+		lines = append(lines, fmt.Sprintf("%s: %s, %s-handed, shaft %s\u00a0mm, %s; markers: %d grip, %d shaft, %d head.",
+			m.shortClub(sans(11, ink), c.ID, 180), c.Role, c.Hand, number(c.Shaft.Length*1e3, 0), stiffness,
+			len(c.Markers.Grip), len(c.Markers.Shaft), len(c.Markers.Head)))
+	}
+	return lines
+}
+
+// settings lists what was set for the study and by hand.
+func (m *material) settings() []string {
+	axes := "Axes of the captures: not given."
+	if w := m.study.World; w.Up != "" || w.Target != "" {
+		axes = strings.ReplaceAll(fmt.Sprintf("Axes of the captures: up %s, target %s.", w.Up, w.Target), "-", "−")
+	}
+	var events, hints []string
+	for _, r := range m.study.Runs {
+		if r.Events.Top != nil || r.Events.Impact != nil {
+			events = append(events, r.ID)
+		}
+		h := r.Import
+		if h.Delimiter != "" || h.DecimalMark != "" || h.Unit != "" || h.Rate != 0 || len(h.Columns) > 0 {
+			hints = append(hints, r.ID)
+		}
+	}
+	return []string{
+		axes,
+		"Top or impact set by hand: " + orNone(events) + ".",
+		"Import corrected by hand: " + orNone(hints) + ".",
+		fmt.Sprintf("Not used: %s.", count(len(m.omitted), "run")),
+	}
+}
+
+func orNone(ids []string) string {
+	if len(ids) == 0 {
+		return "none"
+	}
+	return strings.Join(ids, ", ")
+}
+
+// drawConventions draws what lead, droop and twist are, three pictures over the
+// width given, their top at y.
+func drawConventions(c draw.Canvas, x, y, wide vg.Length) {
+	head := bold(12.5, ink)
+	write(c, head, x, y-head.Font.Size, "Conventions (positive senses)")
+	third := wide / 3
+	pictures := []struct {
+		draw       func(c draw.Canvas, x, y vg.Length)
+		name, note string
+	}{
+		{drawLead, "Lead", "tip towards the target; lag is negative"},
+		{drawDroop, "Droop", "tip towards the toe-down side"},
+		{drawTwist, "Twist", "tip closes against the grip (from the grip, right-handed)"},
+	}
+	for i, p := range pictures {
+		px := x + vg.Length(i)*third
+		p.draw(c, px+34, y-26)
+		write(c, bold(11, ink), px+74, y-62, p.name)
+		sty := sans(10, muted)
+		paragraph(c, sty, px+74, y-76, fit(sty, p.note, third-82, 5))
+	}
+}
+
+const pictureHigh vg.Length = 104
+
+// drawBent draws the unbent shaft, dashed, from x, y downwards, the bent one
+// leaving it by reach, and an arrow between their tips.
+func drawBent(c draw.Canvas, x, y, reach vg.Length) vg.Point {
+	c.StrokeLine2(draw.LineStyle{Color: muted, Width: 0.9, Dashes: []vg.Length{3, 2.5}}, x, y, x, y-pictureHigh)
+	c.StrokeLine2(draw.LineStyle{Color: ink, Width: 4.5}, x, y, x, y-22)
+	var bent vg.Path
+	bent.Move(vg.Point{X: x, Y: y})
+	bent.CubeTo(vg.Point{X: x, Y: y - pictureHigh*0.45}, vg.Point{X: x + reach*0.35, Y: y - pictureHigh*0.75}, vg.Point{X: x + reach, Y: y - pictureHigh})
+	c.SetLineStyle(draw.LineStyle{Color: ink, Width: 2})
+	c.Stroke(bent)
+	arrow(c, vg.Point{X: x, Y: y - pictureHigh - 9}, vg.Point{X: x + reach, Y: y - pictureHigh - 9})
+	return vg.Point{X: x + reach, Y: y - pictureHigh}
+}
+
+func drawLead(c draw.Canvas, x, y vg.Length) { drawBent(c, x, y, 30) }
+
+func drawDroop(c draw.Canvas, x, y vg.Length) {
+	tip := drawBent(c, x, y, 24)
+	// The head, heel at the shaft and toe away from it.
+	c.StrokeLine2(draw.LineStyle{Color: ink, Width: 4.5}, tip.X-1, tip.Y, tip.X+13, tip.Y-6)
+}
+
+func drawTwist(c draw.Canvas, x, y vg.Length) {
+	mid := vg.Point{X: x + 6, Y: y - pictureHigh/2}
+	const r = 26
+	var ring, turn vg.Path
+	ring.Move(vg.Point{X: mid.X + r, Y: mid.Y})
+	ring.Arc(mid, r, 0, 2*math.Pi)
+	c.SetLineStyle(draw.LineStyle{Color: muted, Width: 0.9, Dashes: []vg.Length{3, 2.5}})
+	c.Stroke(ring)
+	c.StrokeLine2(draw.LineStyle{Color: muted, Width: 0.9}, mid.X, mid.Y-r, mid.X, mid.Y+r)
+	const angle = 0.65
+	end := vg.Point{X: mid.X - vg.Length(math.Sin(angle))*r, Y: mid.Y + vg.Length(math.Cos(angle))*r}
+	c.StrokeLine2(draw.LineStyle{Color: ink, Width: 2}, 2*mid.X-end.X, 2*mid.Y-end.Y, end.X, end.Y)
+	const out = r + 8
+	turn.Move(vg.Point{X: mid.X, Y: mid.Y + out})
+	turn.Arc(mid, out, math.Pi/2, angle)
+	c.SetLineStyle(draw.LineStyle{Color: looks[1].color, Width: 1.6})
+	c.Stroke(turn)
+	tip := vg.Point{X: mid.X - vg.Length(math.Sin(angle))*out, Y: mid.Y + vg.Length(math.Cos(angle))*out}
+	arrowHead(c, tip, math.Pi+angle)
+}
+
+// arrow draws an arrow from a to b.
+func arrow(c draw.Canvas, a, b vg.Point) {
+	c.StrokeLine2(draw.LineStyle{Color: looks[1].color, Width: 1.6}, a.X, a.Y, b.X, b.Y)
+	arrowHead(c, b, math.Atan2(float64(b.Y-a.Y), float64(b.X-a.X)))
+}
+
+// arrowHead draws a head that points along the angle, its point at p.
+func arrowHead(c draw.Canvas, p vg.Point, angle float64) {
+	at := func(back, across vg.Length) vg.Point {
+		sin, cos := math.Sincos(angle)
+		return vg.Point{X: p.X - back*vg.Length(cos) - across*vg.Length(sin), Y: p.Y - back*vg.Length(sin) + across*vg.Length(cos)}
+	}
+	c.FillPolygon(looks[1].color, []vg.Point{p, at(7, 3.2), at(7, -3.2)})
+}

@@ -1,0 +1,183 @@
+package report
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"image/png"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"bendline/app/study"
+)
+
+func TestPDFBytesDependOnNothingElse(t *testing.T) {
+	var first, second bytes.Buffer
+	for _, b := range []*bytes.Buffer{&first, &second} {
+		if err := deckOf(t, medium).WritePDF(b); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if !bytes.Equal(first.Bytes(), second.Bytes()) {
+		t.Error("the same deck gives other bytes")
+	}
+}
+
+func TestPDFDateIsNotTheClock(t *testing.T) {
+	a, c := small.make()
+	var b bytes.Buffer
+	if err := must(New(a, c, Options{})).WritePDF(&b); err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Contains(b.Bytes(), []byte("D:1970")) {
+		t.Error("without a date the metadata should hold a fixed one")
+	}
+}
+
+// tool returns the path of a program of poppler-utils, or skips.
+func tool(t *testing.T, name string) string {
+	t.Helper()
+	path, err := exec.LookPath(name)
+	if err != nil {
+		t.Skipf("%s is not installed (poppler-utils)", name)
+	}
+	return path
+}
+
+func pdfFile(t *testing.T, a *study.Analysis, c *study.Comparison) string {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), "deck.pdf")
+	if err := Write(t.Context(), a, c, path, options, nil); err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
+
+func TestPDFTextCanBeRead(t *testing.T) {
+	pdftotext := tool(t, "pdftotext")
+	a, c := medium.make()
+	a.Study.Title = "Größe ± 5 µm, 2° − AVATAR 1111 猫🏌"
+	out, err := exec.Command(pdftotext, "-layout", pdfFile(t, a, c), "-").Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := strings.ReplaceAll(string(out), "\u00a0", " ")
+	for _, want := range []string{"Größe ± 5 µm, 2° − AVATAR 1111 □□", "Does Prototype A differ from Baseline at impact?",
+		"Lead, droop and twist up to impact", "time to impact, ms", "−300", "mean ± SD", "mishit, toe strike"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the text of the PDF lacks %q", want)
+		}
+	}
+}
+
+func TestPDFFontsAreEmbedded(t *testing.T) {
+	pdffonts := tool(t, "pdffonts")
+	a, c := small.make()
+	out, err := exec.Command(pdffonts, pdfFile(t, a, c)).Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	fonts := strings.Split(strings.TrimSpace(string(out)), "\n")[2:]
+	if len(fonts) != 2 {
+		t.Errorf("%d fonts, want regular and bold:\n%s", len(fonts), out)
+	}
+	for _, f := range fonts {
+		// Columns end: emb sub uni object-ID.
+		fields := strings.Fields(f)
+		if n := len(fields); n < 5 || fields[n-5] != "yes" || fields[n-3] != "yes" {
+			t.Errorf("not embedded, or without a map to Unicode: %s", f)
+		}
+	}
+}
+
+func TestWriteFolder(t *testing.T) {
+	a, c := small.make()
+	dir := filepath.Join(t.TempDir(), "slides")
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		t.Fatal(err)
+	}
+	for _, old := range []string{"slide-99.png", "slide-100.png", "notes.txt", "slide-1x.png"} {
+		if err := os.WriteFile(filepath.Join(dir, old), nil, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	var last, total int
+	if err := Write(t.Context(), a, c, dir, options, func(done, of int) { last, total = done, of }); err != nil {
+		t.Fatal(err)
+	}
+	slides := len(must(New(a, c, options)).Slides)
+	if last != slides || total != slides {
+		t.Errorf("progress ended at %d of %d, want %d", last, total, slides)
+	}
+	found, err := filepath.Glob(filepath.Join(dir, "slide-[0-9][0-9].png"))
+	if err != nil || len(found) != slides {
+		t.Errorf("%d pictures, want %d (%v)", len(found), slides, err)
+	}
+	for _, keep := range []string{"notes.txt", "slide-1x.png"} {
+		if _, err := os.Stat(filepath.Join(dir, keep)); err != nil {
+			t.Errorf("%s is gone", keep)
+		}
+	}
+	f, err := os.Open(filepath.Join(dir, "slide-01.png"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	conf, err := png.DecodeConfig(f)
+	if err != nil || conf.Width != 1920 || conf.Height != 1080 {
+		t.Errorf("picture %d × %d (%v)", conf.Width, conf.Height, err)
+	}
+}
+
+// A cancelled or failed export leaves what was there, and nothing beside it.
+func TestCancelLeavesNothing(t *testing.T) {
+	a, c := small.make()
+	for _, name := range []string{"deck.pdf", "deck"} {
+		parent := t.TempDir()
+		path := filepath.Join(parent, name)
+		if name == "deck.pdf" {
+			if err := os.WriteFile(path, []byte("before"), 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+		ctx, cancel := context.WithCancel(t.Context())
+		err := Write(ctx, a, c, path, options, func(done, total int) {
+			if done == 2 {
+				cancel()
+			}
+		})
+		cancel()
+		if !errors.Is(err, context.Canceled) {
+			t.Errorf("%s: error %v, want cancelled", name, err)
+		}
+		entries, _ := os.ReadDir(parent)
+		switch {
+		case name == "deck" && len(entries) != 0:
+			t.Errorf("%s: left %v", name, entries)
+		case name == "deck.pdf":
+			if data, _ := os.ReadFile(path); len(entries) != 1 || string(data) != "before" {
+				t.Errorf("%s: left %v, content %q", name, entries, data)
+			}
+		}
+	}
+}
+
+func TestWriteRefusesOtherKinds(t *testing.T) {
+	a, c := small.make()
+	for name, want := range map[string]string{"deck.pptx": "not written yet", "deck.key": `cannot write slides as ".key"`} {
+		path := filepath.Join(t.TempDir(), name)
+		err := Write(t.Context(), a, c, path, options, nil)
+		if err == nil || !strings.Contains(err.Error(), want) || !strings.HasPrefix(err.Error(), "report: ") {
+			t.Errorf("%s: error %v", name, err)
+		}
+		if _, err := os.Stat(path); !errors.Is(err, os.ErrNotExist) {
+			t.Errorf("%s was written", name)
+		}
+	}
+	if err := Write(t.Context(), a, c, filepath.Join(t.TempDir(), "no", "such", "deck.pdf"), options, nil); !errors.Is(err, os.ErrNotExist) {
+		t.Errorf("missing folder: error %v", err)
+	}
+}

@@ -1,0 +1,214 @@
+package app
+
+import (
+	"fmt"
+	"image/color"
+	"slices"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/layout"
+	"fyne.io/fyne/v2/theme"
+	"fyne.io/fyne/v2/widget"
+
+	"bendline/app/study"
+	"bendline/widgets"
+)
+
+// runList is the list at the left: every run with its club, player and state,
+// a tick for those side by side, and what is known of the selected one.
+type runList struct {
+	root   fyne.CanvasObject
+	list   *keyList
+	detail *runDetail
+	count  *widget.Label
+	state  State
+}
+
+func newRunList(w *Window) *runList {
+	l := &runList{count: widget.NewLabel(""), detail: newRunDetail(w)}
+	l.count.Importance = widget.LowImportance
+	l.list = newKeyList(w.typedKey)
+	l.list.Length = func() int {
+		if l.state.Study == nil {
+			return 0
+		}
+		return len(l.state.Study.Runs)
+	}
+	l.list.CreateItem = func() fyne.CanvasObject { return newRunRow(w) }
+	l.list.UpdateItem = func(i widget.ListItemID, o fyne.CanvasObject) { o.(*runRow).present(l.state, i) }
+	l.list.OnSelected = func(i widget.ListItemID) {
+		if id := l.state.Study.Runs[i].ID; id != l.state.Selected {
+			w.store.Do(SelectRun{id})
+		}
+	}
+	title := widget.NewLabel("Runs")
+	title.TextStyle.Bold = true
+	head := container.NewBorder(nil, nil, title, l.count)
+	split := container.NewVSplit(container.NewBorder(head, nil, nil, nil, l.list), l.detail.root)
+	split.Offset = 0.66
+	l.root = split
+	return l
+}
+
+func (l *runList) present(s State) {
+	was := l.state
+	l.state = s
+	if s.Study == nil {
+		return
+	}
+	if was.Study != s.Study || was.Selected != s.Selected || !slices.Equal(was.Panes, s.Panes) ||
+		!slices.Equal(was.Results, s.Results) {
+		done := len(s.Results)
+		for _, r := range s.Results {
+			if r == nil {
+				done--
+			}
+		}
+		l.count.SetText(fmt.Sprintf("%d of %d analysed", done, len(s.Results)))
+		l.list.Refresh()
+		l.detail.present(s)
+	}
+	if i := s.RunIndex(s.Selected); i >= 0 && (was.Study == nil || was.Selected != s.Selected) {
+		l.list.Select(i)
+	}
+}
+
+// keyList is a list that hands the keys it has no use for to the window.
+type keyList struct {
+	widget.List
+	other func(*fyne.KeyEvent)
+}
+
+func newKeyList(other func(*fyne.KeyEvent)) *keyList {
+	l := &keyList{other: other}
+	l.HideSeparators = true
+	l.ExtendBaseWidget(l)
+	return l
+}
+
+// TypedKey is part of fyne.Focusable.
+func (l *keyList) TypedKey(e *fyne.KeyEvent) {
+	if e.Name == fyne.KeyUp || e.Name == fyne.KeyDown {
+		l.List.TypedKey(e)
+		return
+	}
+	l.other(e)
+}
+
+// tick is a check that gives the keyboard back to the window when clicked, so
+// that the space bar goes on playing.
+type tick struct{ widget.Check }
+
+// Tapped is part of fyne.Tappable.
+func (t *tick) Tapped(e *fyne.PointEvent) {
+	t.Check.Tapped(e)
+	if c := fyne.CurrentApp().Driver().CanvasForObject(t); c != nil {
+		c.Unfocus()
+	}
+}
+
+// runRow is one run in the list.
+type runRow struct {
+	widget.BaseWidget
+	body        fyne.CanvasObject
+	show        *tick
+	chip        *canvas.Rectangle
+	name, about *widget.Label
+	status      *widget.Label
+	run         string
+}
+
+func newRunRow(w *Window) *runRow {
+	r := &runRow{show: &tick{}, chip: canvas.NewRectangle(color.Transparent),
+		name: widget.NewLabel(""), about: widget.NewLabel(""), status: widget.NewLabel("")}
+	r.show.ExtendBaseWidget(r.show)
+	r.show.OnChanged = func(on bool) {
+		if slices.Contains(w.store.State().Panes, r.run) != on {
+			w.store.Do(ShowRun{r.run, on})
+		}
+	}
+	r.chip.SetMinSize(fyne.NewSize(4, 26))
+	r.chip.CornerRadius = 2
+	for _, l := range []*widget.Label{r.name, r.about} {
+		l.Truncation = fyne.TextTruncateEllipsis
+	}
+	r.about.Importance = widget.LowImportance
+	r.about.SizeName = theme.SizeNameCaptionText
+	r.status.SizeName = theme.SizeNameCaptionText
+	r.name.SizeName = theme.SizeNameText
+	lines := container.New(layout.NewCustomPaddedVBoxLayout(-14),
+		container.NewBorder(nil, nil, nil, r.status, r.name), r.about)
+	r.body = container.NewBorder(nil, nil, container.NewHBox(container.NewCenter(r.chip), r.show), nil, lines)
+	r.ExtendBaseWidget(r)
+	return r
+}
+
+// CreateRenderer is part of fyne.Widget.
+func (r *runRow) CreateRenderer() fyne.WidgetRenderer { return widget.NewSimpleRenderer(r.body) }
+
+// present shows the ith run.
+func (r *runRow) present(s State, i int) {
+	run := s.Study.Runs[i]
+	r.run = run.ID
+	pane := slices.Index(s.Panes, run.ID)
+	r.chip.FillColor = color.Transparent
+	if pane >= 0 {
+		r.chip.FillColor = widgets.Palette[pane]
+	}
+	r.chip.Refresh()
+	r.show.SetChecked(pane >= 0)
+	r.name.SetText(run.ID)
+	r.about.SetText(about(s.Study, run))
+	text, importance := status(run, s.Results[i])
+	r.status.Importance = importance
+	r.status.SetText(text)
+}
+
+// about returns whose swing a run is, and with which club.
+func about(st *study.Study, run study.Run) string {
+	if run.Player == "" {
+		return clubLabel(st, run.Club)
+	}
+	return playerLabel(st, run.Player) + ", " + clubLabel(st, run.Club)
+}
+
+func clubLabel(st *study.Study, id string) string {
+	if c := st.Club(id); c != nil && c.Label != "" {
+		return c.Label
+	}
+	return id
+}
+
+func playerLabel(st *study.Study, id string) string {
+	if p := st.Player(id); p != nil && p.Label != "" {
+		return p.Label
+	}
+	return id
+}
+
+// status returns the state of a run in a word or two.
+func status(run study.Run, r *study.Result) (string, widget.Importance) {
+	switch {
+	case r == nil && run.Excluded == "":
+		return "waiting", widget.LowImportance
+	case r != nil && !r.OK():
+		return "failed", widget.DangerImportance
+	case run.Excluded != "":
+		return "excluded", widget.LowImportance
+	case slices.ContainsFunc(r.Flags, serious):
+		return plural(len(r.Flags), "flag"), widget.WarningImportance
+	case len(r.Flags) > 0:
+		return plural(len(r.Flags), "flag"), widget.LowImportance
+	}
+	return "analysed", widget.LowImportance
+}
+
+// plural returns a count with its noun.
+func plural(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}

@@ -1,0 +1,229 @@
+package app
+
+import (
+	"math"
+	"slices"
+	"time"
+
+	"bendline/app/study"
+	"bendline/kinematics"
+	"bendline/widgets"
+)
+
+// Screen is one of the pages of the window, once a study is open.
+type Screen int
+
+// The screens.
+const (
+	SwingScreen Screen = iota
+	ImpactScreen
+	DataScreen
+)
+
+// Align is the event at which the shown runs are held together.
+type Align int
+
+// The events.
+const (
+	AlignImpact Align = iota
+	AlignTop
+)
+
+// maxPanes is how many runs stand side by side.
+const maxPanes = 4
+
+// State is everything the window shows. It is a value: commands return a
+// changed copy, and slices in it are replaced, not written to.
+type State struct {
+	Study   *study.Study    // nil on the welcome page
+	Results []*study.Result // one for each run of the study; nil while it waits
+
+	// Comparison is of Baseline and Prototype, club ids; "" for the study's own
+	// first of each. It is nil, and CompareErr says why, when there is none.
+	Comparison          *study.Comparison
+	CompareErr          error
+	Baseline, Prototype string
+
+	Screen   Screen
+	Selected string   // run id
+	Panes    []string // run ids, from left to right
+
+	Align    Align
+	Time     float64 // s, from the event of Align
+	Zoom     Zoom    // of the curves
+	Playing  bool
+	ticked   time.Time // when Time was last moved by playing
+	Slowness float64   // how many times slower than life it plays
+
+	View         View
+	Camera       *widgets.Camera // as turned by hand; nil for the view's own
+	Exaggeration float64         // factor by which the bend is drawn larger
+
+	Job    Job    // what is being worked at
+	Notice Notice // the last thing worth saying
+
+	past, future []*study.Study // for undo and redo, latest last
+	saved        *study.Study   // as on disk
+}
+
+// Zoom is the part of the common time that the curves show, s; the zero Zoom is
+// the downswing.
+type Zoom struct{ From, To float64 }
+
+// Job is work under way; the zero Job is none.
+type Job struct {
+	Title       string // "Analysing"
+	Done, Total int
+	Item        string // what was finished last
+}
+
+// Notice is one plain sentence for the status line.
+type Notice struct {
+	Text string
+	Bad  bool // something did not work
+}
+
+// newState returns the state of the welcome page.
+func newState() State {
+	return State{Slowness: 25, Exaggeration: 3}
+}
+
+// Unsaved reports whether the study differs from what is on disk.
+func (s State) Unsaved() bool { return s.Study != s.saved }
+
+// CanUndo and CanRedo report whether there is a change to take back or to make
+// again.
+func (s State) CanUndo() bool { return len(s.past) > 0 }
+
+// CanRedo reports whether there is an undone change to make again.
+func (s State) CanRedo() bool { return len(s.future) > 0 }
+
+// RunIndex returns where the run stands in the study, -1 if it does not.
+func (s State) RunIndex(id string) int {
+	if s.Study == nil {
+		return -1
+	}
+	return slices.IndexFunc(s.Study.Runs, func(r study.Run) bool { return r.ID == id })
+}
+
+// Result returns the result of a run, nil while it waits.
+func (s State) Result(id string) *study.Result {
+	if i := s.RunIndex(id); i >= 0 {
+		return s.Results[i]
+	}
+	return nil
+}
+
+// Swing returns the fitted swing of a run, nil where there is none (yet).
+func (s State) Swing(id string) *kinematics.Swing {
+	if r := s.Result(id); r != nil && r.OK() {
+		return r.Swing
+	}
+	return nil
+}
+
+// Complete reports whether every run has its result.
+func (s State) Complete() bool {
+	return s.Study != nil && !slices.Contains(s.Results, nil)
+}
+
+// analysis returns the results as an analysis, without the runs that wait.
+func (s State) analysis() *study.Analysis {
+	done := slices.DeleteFunc(slices.Clone(s.Results), func(r *study.Result) bool { return r == nil })
+	return &study.Analysis{Study: s.Study, Results: done}
+}
+
+// event returns the time of the event the runs are held together at, s in the
+// run's own time; ok is false where the run has none.
+func (s State) event(sw *kinematics.Swing) (t float64, ok bool) {
+	t = sw.Impact.Value
+	if s.Align == AlignTop {
+		t = sw.Top
+	}
+	return t, !math.IsNaN(t)
+}
+
+// FrameOf returns the frame of sw shown at the state's time, and whether sw
+// can be placed on the common time at all.
+func (s State) FrameOf(sw *kinematics.Swing) (frame int, ok bool) {
+	t, ok := s.event(sw)
+	if !ok {
+		return 0, false
+	}
+	return sw.FrameAt(t + s.Time), true
+}
+
+// shown returns the swings of the panes that can be placed on the common time.
+func (s State) shown() []*kinematics.Swing {
+	var list []*kinematics.Swing
+	for _, id := range s.Panes {
+		if sw := s.Swing(id); sw != nil {
+			if _, ok := s.event(sw); ok {
+				list = append(list, sw)
+			}
+		}
+	}
+	return list
+}
+
+// Span returns the common time over which any shown run has frames, and the
+// length of a frame of the first of them, s. Without one it is the single
+// instant 0.
+func (s State) Span() (from, to, step float64) {
+	for i, sw := range s.shown() {
+		t, _ := s.event(sw)
+		first, last := sw.Time(0)-t, sw.Time(sw.Frames()-1)-t
+		if i == 0 {
+			from, to, step = first, last, 1/sw.Rate
+			continue
+		}
+		from, to = min(from, first), max(to, last)
+	}
+	return from, to, step
+}
+
+// zoomed returns the part of the common time to show: for the zero Zoom the
+// downswing with a fifth of it before the top and a fiftieth after impact, for
+// the ringing of the shaft would make all else small; all, if there is none.
+func (s State) zoomed() Zoom {
+	if s.Zoom != (Zoom{}) {
+		return s.Zoom
+	}
+	from, to, _ := s.Span()
+	top, okTop := s.At(Top)
+	impact, okImpact := s.At(Impact)
+	if okTop && okImpact && top < impact {
+		down := impact - top
+		from, to = max(from, top-down/5), min(to, impact+down/50)
+	}
+	return Zoom{from, to}
+}
+
+// Moment is a named instant of a swing.
+type Moment int
+
+// The moments.
+const (
+	Top Moment = iota
+	PeakLag
+	Impact
+)
+
+// At returns the common time of a moment in the first shown run.
+func (s State) At(m Moment) (t float64, ok bool) {
+	shown := s.shown()
+	if len(shown) == 0 {
+		return 0, false
+	}
+	sw := shown[0]
+	origin, _ := s.event(sw)
+	switch m {
+	case Top:
+		t = sw.Top
+	case PeakLag:
+		t = sw.PeakLag.Time
+	case Impact:
+		t = sw.Impact.Value
+	}
+	return t - origin, !math.IsNaN(t)
+}

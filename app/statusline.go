@@ -1,0 +1,56 @@
+package app
+
+import (
+	"fmt"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
+)
+
+// statusLine is the line at the bottom: the last notice, and the work under
+// way.
+type statusLine struct {
+	root   fyne.CanvasObject
+	notice *widget.Label
+	work   *fyne.Container
+	title  *widget.Label
+	bar    *widget.ProgressBar
+	job    Job
+	said   Notice
+}
+
+func newStatusLine(cancel func()) *statusLine {
+	l := &statusLine{notice: widget.NewLabel(""), title: widget.NewLabel(""), bar: widget.NewProgressBar()}
+	l.notice.Truncation = fyne.TextTruncateEllipsis
+	l.work = container.NewHBox(l.title,
+		container.NewGridWrap(fyne.NewSize(160, l.title.MinSize().Height), l.bar),
+		widget.NewButton("Cancel", cancel))
+	l.work.Hide()
+	l.root = container.NewVBox(widget.NewSeparator(), container.NewBorder(nil, nil, nil, l.work, l.notice))
+	return l
+}
+
+func (l *statusLine) present(s State) {
+	if s.Notice != l.said {
+		l.said = s.Notice
+		l.notice.Importance = widget.MediumImportance
+		if s.Notice.Bad {
+			l.notice.Importance = widget.DangerImportance
+		}
+		l.notice.SetText(s.Notice.Text)
+	}
+	if s.Job == l.job {
+		return
+	}
+	l.job = s.Job
+	show(l.work, s.Job.Title != "")
+	text := s.Job.Title
+	if s.Job.Total > 0 {
+		text = fmt.Sprintf("%s: %d of %d", s.Job.Title, s.Job.Done, s.Job.Total)
+		l.bar.SetValue(float64(s.Job.Done) / float64(s.Job.Total))
+	} else {
+		l.bar.SetValue(0)
+	}
+	l.title.SetText(text)
+}

@@ -1,0 +1,230 @@
+package app
+
+import (
+	"time"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/widget"
+)
+
+// Window is the program's one window.
+type Window struct {
+	app    fyne.App
+	win    fyne.Window
+	around Surroundings
+	store  *Store
+	jobs   *jobs
+	prefs  Preferences
+	shown  State // as last drawn
+
+	welcome *welcome
+	main    fyne.CanvasObject // the page with a study
+	title   *widget.Label
+	screens *choice
+	save    *widget.Button
+	slides  *widget.Button
+	runs    *runList
+	swing   *swingScreen
+	impact  *impactScreen
+	data    *dataScreen
+	status  *statusLine
+	menu    *menu
+	playing *fyne.Animation
+}
+
+var screenNames = []string{"Swing", "Impact", "Data"}
+
+// New makes the window at the welcome page, without showing it.
+func New(a fyne.App, around Surroundings) *Window {
+	w := &Window{app: a, around: around, win: a.NewWindow("Bendline")}
+	w.store = NewStore(w.present)
+	w.jobs = &jobs{around: around, store: w.store}
+	prefs, err := ReadPreferences(around.Preferences)
+	w.prefs = prefs
+	a.Settings().SetTheme(newTheme(prefs.Look))
+
+	w.welcome = newWelcome(w)
+	w.welcome.form.setRecent(prefs.Recent)
+	w.runs = newRunList(w)
+	w.swing = newSwingScreen(w)
+	w.impact = newImpactScreen(w)
+	w.data = newDataScreen(w)
+	w.status = newStatusLine(w.jobs.stop)
+	w.main = w.layOut()
+	w.menu = newMenu(w)
+	w.playing = &fyne.Animation{
+		Duration: time.Second, RepeatCount: fyne.AnimationRepeatForever, Curve: fyne.AnimationLinear,
+		// The place follows from the clock, so that a late picture is not a slow one.
+		Tick: func(float32) { w.store.Do(Tick{around.Now()}) },
+	}
+
+	// Before it is laid out: what is hidden asks for no room.
+	w.present(w.store.State())
+	w.win.SetContent(container.NewBorder(nil, w.status.root, nil, nil, container.NewStack(w.welcome.root, w.main)))
+	w.win.SetMainMenu(w.menu.menu)
+	w.win.Resize(fyne.NewSize(1280, 800))
+	w.win.SetOnDropped(w.dropped)
+	w.win.SetCloseIntercept(w.close)
+	w.bindKeys()
+	if err != nil {
+		w.store.Do(Say{Notice{"The preferences could not be read and start afresh: " + sentence(err), true}})
+	}
+	return w
+}
+
+// layOut arranges the page with a study.
+func (w *Window) layOut() fyne.CanvasObject {
+	w.title = widget.NewLabel("")
+	w.title.TextStyle.Bold = true
+	w.title.Truncation = fyne.TextTruncateEllipsis
+	w.screens = newChoice(screenNames, func(i int) { w.store.Do(ShowScreen{Screen(i)}) })
+	w.save = widget.NewButton("Save", func() { w.saveStudy(nil) })
+	w.slides = widget.NewButton("Export slides…", w.askSlides)
+	bar := container.NewBorder(nil, nil, nil, container.NewHBox(w.save, w.slides),
+		container.New(&topLayout{}, w.title, w.screens.root))
+
+	screens := container.NewStack(w.swing.root, w.impact.root, w.data.root)
+	split := container.NewHSplit(w.runs.root, container.NewPadded(screens))
+	split.Offset = 0.21
+	return container.NewBorder(container.NewVBox(bar, widget.NewSeparator()), nil, nil, nil, split)
+}
+
+// topLayout puts the second object in the middle and gives the first what is
+// left before it.
+type topLayout struct{}
+
+func (topLayout) MinSize(o []fyne.CanvasObject) fyne.Size {
+	a, b := o[0].MinSize(), o[1].MinSize()
+	return fyne.NewSize(a.Width+b.Width, max(a.Height, b.Height))
+}
+
+func (topLayout) Layout(o []fyne.CanvasObject, size fyne.Size) {
+	b := o[1].MinSize()
+	left := max(o[0].MinSize().Width, (size.Width-b.Width)/2)
+	o[0].Resize(fyne.NewSize(left, size.Height))
+	o[0].Move(fyne.NewPos(0, 0))
+	o[1].Resize(fyne.NewSize(b.Width, b.Height))
+	o[1].Move(fyne.NewPos(left, (size.Height-b.Height)/2))
+}
+
+var _ fyne.Layout = topLayout{}
+
+// present draws a state. It is the only way anything reaches the screen.
+func (w *Window) present(s State) {
+	was := w.shown
+	w.shown = s
+	show(w.welcome.root, s.Study == nil)
+	show(w.main, s.Study != nil)
+	w.status.present(s)
+	w.menu.present(s)
+	if s.Study == nil {
+		return
+	}
+	if title := studyTitle(s); title != w.title.Text {
+		w.title.SetText(title)
+		w.win.SetTitle(title + " – Bendline")
+	}
+	enable(w.save, s.Unsaved())
+	enable(w.slides, s.Complete() && s.Job.Title == "")
+	w.screens.set(int(s.Screen))
+	w.runs.present(s)
+	show(w.swing.root, s.Screen == SwingScreen)
+	show(w.impact.root, s.Screen == ImpactScreen)
+	show(w.data.root, s.Screen == DataScreen)
+	switch s.Screen {
+	case SwingScreen:
+		w.swing.present(s)
+	case ImpactScreen:
+		w.impact.present(s)
+	case DataScreen:
+		w.data.present(s)
+	}
+	switch {
+	case s.Playing && !was.Playing:
+		w.playing.Start()
+	case was.Playing && !s.Playing:
+		w.playing.Stop()
+	}
+}
+
+// show shows or hides an object, and does nothing when it is so already.
+func show(o fyne.CanvasObject, on bool) {
+	switch {
+	case on && !o.Visible():
+		o.Show()
+	case !on && o.Visible():
+		o.Hide()
+	}
+}
+
+// enable enables or disables, and does nothing when it is so already.
+func enable(o fyne.Disableable, on bool) {
+	switch {
+	case on && o.Disabled():
+		o.Enable()
+	case !on && !o.Disabled():
+		o.Disable()
+	}
+}
+
+func studyTitle(s State) string {
+	title := s.Study.Title
+	if title == "" {
+		title = s.Study.Path
+	}
+	if s.Unsaved() {
+		title += " (not saved)"
+	}
+	return title
+}
+
+// togglePlay starts or stops playing.
+func (w *Window) togglePlay() {
+	w.store.Do(Play{On: !w.store.State().Playing, Now: w.around.Now()})
+}
+
+// dropped opens what was dropped on the window.
+func (w *Window) dropped(_ fyne.Position, uris []fyne.URI) {
+	var paths []string
+	for _, u := range uris {
+		paths = append(paths, u.Path())
+	}
+	w.Open(paths)
+}
+
+// close asks what to do with unsaved changes, and leaves.
+func (w *Window) close() {
+	w.escape()
+	w.leaving(func() {
+		w.jobs.stop()
+		w.win.Close()
+		w.app.Quit()
+	})
+}
+
+// leaving runs then when nothing would be lost, or the user has chosen.
+func (w *Window) leaving(then func()) {
+	if !w.store.State().Unsaved() {
+		then()
+		return
+	}
+	var d *dialog.CustomDialog
+	button := func(text string, do func()) *widget.Button {
+		return widget.NewButton(text, func() {
+			d.Hide()
+			do()
+		})
+	}
+	saveIt := button("Save", func() { w.saveStudy(then) })
+	saveIt.Importance = widget.HighImportance
+	d = dialog.NewCustomWithoutButtons("Save the changes to the study?",
+		newWords("Runs were left out or taken back since it was last saved."), w.win)
+	d.SetButtons([]fyne.CanvasObject{button("Go on without saving", then), button("Stay", func() {}), saveIt})
+	d.Resize(fyne.NewSize(480, 160))
+	d.Show()
+}
+
+// ShowAndRun shows the window and returns when it was closed.
+func (w *Window) ShowAndRun() { w.win.ShowAndRun() }

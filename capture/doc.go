@@ -1,0 +1,58 @@
+// Package capture reads the paths of markers that a motion capture system
+// followed, and tells how good they are.
+//
+// A [Recording] holds named tracks at a steady rate, in metres and seconds, in
+// the axes of the file. A frame in which a marker was not seen is NaN in all
+// three coordinates. [Recording.Origin] tells what the file looked like and
+// what had to be guessed. A [MarkerSet] names the markers of a club.
+//
+// # Text captures
+//
+// [ReadText] and [ReadFile] read tables without being told how they are laid
+// out:
+//
+//   - wide: a row for each frame under one row of labels, such as S01_x,
+//     S01 X [mm], S01:X, S01.X, S01 X (mm), S01_X_mm or S01X;
+//   - stacked: marker names over X, Y, Z over a row of units, which may be
+//     missing;
+//   - long: a row for each marker in each frame, under time, marker, x, y, z.
+//
+// Cells are set apart by commas, semicolons or tabs, and may be in quotes.
+// Numbers have a decimal point, or a comma where that does not part cells. The
+// text is UTF-8, UTF-16 or Latin-1, with or without a byte order mark, in lines
+// that end in LF or CRLF. Delimiters at the end of a row, blank lines and lines
+// that begin with #, // or % do not matter. A row of labels is looked for in
+// the first 200 lines. Columns that are not part of an X, Y, Z triple are passed
+// over, and so are triples in a unit that is not one of length, and a triple
+// A_vel beside a triple A.
+//
+// Lines before the labels may state the rate ("Capture rate,2500",
+// "# fps = 2500"), the unit and the vertical axis. A unit in the labels counts
+// for more. If no unit is stated, that in which the markers make a cloud the
+// size of a club is taken, and [Origin].UnitGuessed says so;
+// [MarkerSet.GuessUnit] knows better, since it knows the stations, and
+// [Recording.WithUnit] puts it right.
+//
+// # Time
+//
+// A recording has a steady rate. It comes from the time column: a straight line
+// through the stamps, replaced by the rate the file states if the two agree to
+// half a frame over the whole file, or else by the roundest number that
+// explains every stamp to its last digit. So stamps to the microsecond, or the
+// millisecond, give 2500 and not 2499.98. Without a time column the rate is the
+// stated one, and the frame column counts frames from 0 s.
+//
+// A step of k periods in time or frame number means that the file skips k-1
+// frames; they are NaN, and counted in [Origin].Skipped. Where a stamp's last
+// digit is worth more than a third of a period, stamps no longer tell one
+// skipped frame from none; the frame column decides, if there is one, else rows
+// follow one another unless nearly all stamps agree on some being skipped. A
+// time that goes back, repeats, or is off by more than a quarter of a period is
+// an error.
+//
+// # Quality
+//
+// [Inspect] tells what is worth knowing about a recording as a list of [Flag]
+// values: gaps, missing markers, markers that stand still while the others
+// move, guesses. [WriteText] writes a recording as plain CSV.
+package capture

@@ -1,0 +1,123 @@
+package main
+
+import (
+	"context"
+	"flag"
+	"fmt"
+	"io"
+	"strings"
+)
+
+// A command is one word on the command line and what it does.
+type command struct {
+	name, args, does string
+
+	arguments int  // how many it takes
+	output    bool // takes -o FILE, and needs it
+	clubs     bool // takes --baseline ID --prototype ID
+	run       func(context.Context, *job) error
+}
+
+// A job is a command with what it was given.
+type job struct {
+	args                []string
+	out                 string // file to write
+	baseline, prototype string // club ids
+	stdout, stderr      io.Writer
+}
+
+// commands returns the commands in the order of the help.
+func commands() []command {
+	return []command{
+		{name: "demo", args: "DIR", does: "write the demo study: DIR/study.json and its captures", arguments: 1, run: demo},
+		{name: "convert", args: "FILE -o out.csv", does: "write a capture as plain CSV: time_s, then NAME_x,NAME_y,NAME_z in mm", arguments: 1, output: true, run: convert},
+		{name: "check", args: "STUDY", does: "tell what is in each file and what is wrong with it", arguments: 1, run: check},
+		{name: "analyze", args: "STUDY -o results.json", does: "analyse every run", arguments: 1, output: true, run: analyze},
+		{name: "series", args: "STUDY RUN -o run.csv", does: "write the measures of one run, frame by frame", arguments: 2, output: true, run: series},
+		{name: "compare", args: "STUDY -o compare.json [--baseline ID --prototype ID]", does: "compare a prototype with a baseline", arguments: 1, output: true, clubs: true, run: compare},
+		{name: "bench", args: "STUDY -o bench.json", does: "work out the bench sheet of each club", arguments: 1, output: true, run: bench},
+		{name: "slides", args: "STUDY -o deck.pdf|DIR [--baseline ID --prototype ID]", does: "make the slides of the design review", arguments: 1, output: true, clubs: true, run: slides},
+		{name: "version", does: "tell the version of the program", run: tellVersion},
+	}
+}
+
+const helpEnd = `
+A run that fails does not stop the others: what could be worked out is written,
+the failed runs are named on standard error, and the exit code is 1. A file that
+is refused makes the exit code 1 and writes nothing; a command line that is not
+understood, 2.
+`
+
+func help(w io.Writer) {
+	fmt.Fprint(w, "usage: bendline-batch COMMAND …\n\n")
+	for _, c := range commands() {
+		fmt.Fprintf(w, "  %s\n        %s\n", strings.TrimSpace(c.name+" "+c.args), c.does)
+	}
+	fmt.Fprint(w, helpEnd)
+}
+
+// dispatch finds the command and runs it.
+func dispatch(ctx context.Context, args []string, stdout, stderr io.Writer) error {
+	if len(args) == 0 {
+		help(stderr)
+		return usageError("a command is needed")
+	}
+	switch args[0] {
+	case "help", "-h", "-help", "--help":
+		help(stdout)
+		return nil
+	case "-version", "--version":
+		args = []string{"version"}
+	}
+	for _, c := range commands() {
+		if c.name == args[0] {
+			j := &job{stdout: stdout, stderr: stderr}
+			asked, err := j.parse(c, args[1:])
+			if err != nil {
+				return err
+			}
+			if asked {
+				fmt.Fprintf(stdout, "usage: bendline-batch %s %s\n\n%s\n", c.name, c.args, c.does)
+				return nil
+			}
+			return c.run(ctx, j)
+		}
+	}
+	return usageError(fmt.Sprintf("there is no command %q; bendline-batch help lists them", args[0]))
+}
+
+// parse reads arguments and flags, which may stand in any order. asked reports
+// a call for help.
+func (j *job) parse(c command, args []string) (asked bool, err error) {
+	flags := flag.NewFlagSet(c.name, flag.ContinueOnError)
+	flags.SetOutput(io.Discard) // the error is told once, by run
+	if c.output {
+		flags.StringVar(&j.out, "o", "", "")
+	}
+	if c.clubs {
+		flags.StringVar(&j.baseline, "baseline", "", "")
+		flags.StringVar(&j.prototype, "prototype", "", "")
+	}
+	usage := strings.TrimSpace("bendline-batch " + c.name + " " + c.args)
+	for {
+		err := flags.Parse(args)
+		if err == flag.ErrHelp {
+			return true, nil
+		}
+		if err != nil {
+			return false, usageError(fmt.Sprintf("%v; usage: %s", err, usage))
+		}
+		if flags.NArg() == 0 {
+			break
+		}
+		j.args = append(j.args, flags.Arg(0))
+		args = flags.Args()[1:]
+	}
+	switch {
+	case len(j.args) != c.arguments:
+		return false, usageError(fmt.Sprintf("%s takes %d arguments, not %d; usage: %s", c.name, c.arguments, len(j.args), usage))
+	case c.output && j.out == "":
+		return false, usageError(fmt.Sprintf("%s needs -o with the file to write; usage: %s", c.name, usage))
+	}
+	return false, nil
+}

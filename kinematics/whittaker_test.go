@@ -1,0 +1,129 @@
+package kinematics
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+)
+
+// SciPy 1.10 and NumPy 1.24: A = diag(seen) + 12.5 D.T @ D with
+// D = np.diff(np.eye(12), 3, axis=0); scipy.linalg.solveh_banded, np.linalg.inv
+// and np.linalg.slogdet.
+func TestSmootherAgainstSciPy(t *testing.T) {
+	nan := math.NaN()
+	y := []float64{1.0, 1.3, 0.9, nan, nan, 2.5, 3.1, 2.9, 4.2, 5.0, 4.6, 6.1}
+	z := []float64{1.0059767617755464, 1.0701367616894994, 1.2455460685836077, 1.532682823399915, 1.9145923898997117, 2.3666201220274257, 2.8661441312745204, 3.402308054043388, 3.9750834287734342, 4.575623603569129, 5.206802288151536, 5.885758780111717}
+	diag := []float64{0.7484446712349727, 0.3427238921148544, 0.43601004514976555, 0.5180785429245299, 0.47701902316625616, 0.36753230988205804, 0.2821111569185012, 0.25746203781597066, 0.2716045739989989, 0.27787304654870215, 0.30486150353026725, 0.7356729027902537}
+	seen := make([]bool, len(y))
+	got := make([]float64, len(y))
+	for i, v := range y {
+		if seen[i] = !math.IsNaN(v); seen[i] {
+			got[i] = v
+		}
+	}
+	s, ok := newSmoother(seen, 12.5)
+	if !ok {
+		t.Fatal("singular")
+	}
+	s.smooth(got)
+	s.variances()
+	for i := range z {
+		near(t, "z", got[i], z[i], 1e-12)
+		near(t, "variance", s.inv[i][0], diag[i], 1e-12)
+	}
+	near(t, "log determinant", s.logDet(), 37.221347896126105, 1e-11)
+	// The variance of the last frame is that of continuing by nothing.
+	value, _ := ahead(0)
+	near(t, "end variance", s.endVariance(value), diag[11], 1e-12)
+}
+
+func TestSmootherPassesParabolas(t *testing.T) {
+	n := 200
+	seen := make([]bool, n)
+	y := make([]float64, n)
+	f := func(x float64) float64 { return 3 - 0.2*x + 0.004*x*x }
+	for i := range n {
+		seen[i] = i%7 != 3 && (i < 60 || i > 100) // single gaps and a long one
+		if seen[i] {
+			y[i] = f(float64(i))
+		}
+	}
+	s, ok := newSmoother(seen, 1e4)
+	if !ok {
+		t.Fatal("singular")
+	}
+	s.smooth(y)
+	for i := range n {
+		near(t, "z", y[i], f(float64(i)), 1e-7) // condition 64 λ times rounding
+	}
+	value, slope := ahead(0.7)
+	mix := func(c [3]float64) float64 { return c[0]*y[n-3] + c[1]*y[n-2] + c[2]*y[n-1] }
+	near(t, "ahead", mix(value), f(float64(n)-0.3), 1e-6)
+	near(t, "slope", mix(slope), -0.2+0.008*(float64(n)-0.3), 1e-6)
+}
+
+// The error of the smoothed path, and of its continuation, has the variance
+// that the smoother claims: simulated as the model has it, a path whose third
+// differences are white and noise σ. 4000 draws: the standard deviation of a
+// variance is √(2/4000) = 2.2 % of it; 5 such are allowed.
+func TestSmootherVariance(t *testing.T) {
+	const n, lam, draws = 60, 300.0, 4000
+	seen := make([]bool, n)
+	for i := range seen {
+		seen[i] = i < 20 || i > 27
+	}
+	s, _ := newSmoother(seen, lam)
+	s.variances()
+	rng := rand.New(rand.NewPCG(9, 1))
+	value, slope := ahead(0.5)
+	var mid, end, vel float64
+	for range draws {
+		path := make([]float64, n+2)
+		for i := 3; i < n+2; i++ {
+			path[i] = 3*path[i-1] - 3*path[i-2] + path[i-3] + rng.NormFloat64()/math.Sqrt(lam)
+		}
+		y := make([]float64, n)
+		for i := range y {
+			if seen[i] {
+				y[i] = path[i] + rng.NormFloat64()
+			}
+		}
+		s.smooth(y)
+		mid += math.Pow(y[24]-path[24], 2)
+		mix := func(z []float64, c [3]float64) float64 { return c[0]*z[n-3] + c[1]*z[n-2] + c[2]*z[n-1] }
+		end += math.Pow(mix(y, value)-mix(path, value), 2)
+		vel += math.Pow(mix(y, slope)-mix(path, slope), 2)
+	}
+	near(t, "variance in the gap", mid/draws/s.inv[24][0], 1, 0.11)
+	near(t, "variance ahead", end/draws/s.endVariance(value), 1, 0.11)
+	near(t, "variance of the slope", vel/draws/s.endVariance(slope), 1, 0.11)
+}
+
+func TestChooseSmoothingFindsTheRatio(t *testing.T) {
+	const n, series = 300, 30
+	rng := rand.New(rand.NewPCG(10, 1))
+	for _, want := range []float64{1e2, 1e5} {
+		p := pattern{seen: make([]bool, n)}
+		for i := range p.seen {
+			p.seen[i] = i%10 != 4
+		}
+		for range series {
+			path := make([]float64, n)
+			for i := 3; i < n; i++ {
+				path[i] = 3*path[i-1] - 3*path[i-2] + path[i-3] + rng.NormFloat64()/math.Sqrt(want)
+			}
+			for i := range path {
+				if p.seen[i] {
+					p.rows = append(p.rows, path[i]+rng.NormFloat64())
+				} else {
+					p.rows = append(p.rows, 0)
+				}
+			}
+		}
+		// The likelihood's own width here is some 0.05 decades; the grid's parabola adds as much.
+		near(t, "log10 λ", math.Log10(chooseSmoothing([]pattern{p}, 1)), math.Log10(want), 0.25)
+	}
+	if got := chooseSmoothing(nil, 42); got != 42 {
+		t.Errorf("with no series λ = %g, want the fallback", got)
+	}
+}

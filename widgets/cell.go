@@ -1,0 +1,104 @@
+package widgets
+
+import (
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/theme"
+	"fyne.io/fyne/v2/widget"
+)
+
+// A cell is one text of a table on its ground.
+type cell struct {
+	widget.BaseWidget
+	text   string
+	right  bool
+	bold   bool
+	tone   Tone
+	marked bool
+}
+
+func newCell() *cell {
+	c := &cell{}
+	c.ExtendBaseWidget(c)
+	return c
+}
+
+func (c *cell) show(text string, right bool, tone Tone, marked bool) {
+	c.text = strings.ReplaceAll(text, "−", minus)
+	c.right, c.tone, c.marked = right, tone, marked
+	c.Refresh()
+}
+
+// CreateRenderer is part of fyne.Widget.
+func (c *cell) CreateRenderer() fyne.WidgetRenderer {
+	c.ExtendBaseWidget(c)
+	r := &cellRenderer{cell: c, ground: canvas.NewRectangle(nil), text: canvas.NewText("", nil)}
+	r.Refresh()
+	return r
+}
+
+type cellRenderer struct {
+	cell   *cell
+	ground *canvas.Rectangle
+	text   *canvas.Text
+}
+
+// Refresh is part of fyne.WidgetRenderer.
+func (r *cellRenderer) Refresh() {
+	c, th, v := r.cell, r.cell.Theme(), fyne.CurrentApp().Settings().ThemeVariant()
+	look := lookOf(th)
+	r.text.TextStyle.Bold = c.bold
+	r.text.TextSize = look.text
+	r.text.Color = look.ink
+	switch c.tone {
+	case Warn:
+		r.text.Color = look.readable(th.Color(theme.ColorNameWarning, v))
+	case Muted:
+		r.text.Color = look.faint
+	}
+	switch {
+	case c.bold:
+		r.ground.FillColor = mix(look.ground, look.ink, 0.07)
+	case c.marked:
+		r.ground.FillColor = mix(look.ground, look.accent, 0.25)
+	default:
+		r.ground.FillColor = look.ground
+	}
+	r.text.Text = c.text
+	r.Layout(c.Size())
+	r.ground.Refresh()
+	r.text.Refresh()
+}
+
+// Layout spreads the ground over half the space between cells, so that a marked
+// row has no gaps.
+func (r *cellRenderer) Layout(size fyne.Size) {
+	th := r.cell.Theme()
+	inset, pad := th.Size(theme.SizeNameInnerPadding), th.Size(theme.SizeNamePadding)
+	r.ground.Move(fyne.NewPos(-pad/2, -pad/2))
+	r.ground.Resize(size.AddWidthHeight(pad, pad))
+	r.text.Text = shorten(r.cell.text, size.Width-2*inset+0.5, r.text.TextSize, r.text.TextStyle)
+	text := r.text.MinSize()
+	left := inset
+	if r.cell.right {
+		left = size.Width - inset - text.Width
+	}
+	r.text.Resize(text)
+	r.text.Move(fyne.NewPos(left, (size.Height-text.Height)/2))
+}
+
+// MinSize is part of fyne.WidgetRenderer.
+func (r *cellRenderer) MinSize() fyne.Size {
+	th := r.cell.Theme()
+	inset := 2 * th.Size(theme.SizeNameInnerPadding)
+	height := fyne.MeasureText("0", th.Size(theme.SizeNameText), fyne.TextStyle{}).Height
+	return fyne.NewSize(inset, height+inset/4)
+}
+
+// Objects is part of fyne.WidgetRenderer.
+func (r *cellRenderer) Objects() []fyne.CanvasObject { return []fyne.CanvasObject{r.ground, r.text} }
+
+// Destroy is part of fyne.WidgetRenderer.
+func (r *cellRenderer) Destroy() {}

@@ -1,0 +1,239 @@
+package widgets
+
+import (
+	"strings"
+	"unicode"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/theme"
+	"fyne.io/fyne/v2/widget"
+)
+
+// Tone is how a row of a table is coloured.
+type Tone int
+
+// The tones.
+const (
+	Normal Tone = iota
+	Warn        // needs a look
+	Muted       // left out
+)
+
+// A Row is one line of a ValueTable.
+type Row struct {
+	Cells []string
+	Tone  Tone
+}
+
+// A ValueTable shows rows of words and numbers under a header. Columns are as
+// wide as their content; columns of numbers, other than the first, are aligned
+// right. Clicking chooses a row, up and down go to its neighbours, and the
+// shortcut to copy puts Text on the clipboard.
+type ValueTable struct {
+	widget.BaseWidget
+
+	OnSelect func(row int) // the user chose another row
+
+	header   []string
+	rows     []Row
+	selected int
+	numeric  []bool // by column
+	grid     *grid
+}
+
+// NewValueTable returns a table with the header and no rows.
+func NewValueTable(header ...string) *ValueTable {
+	t := &ValueTable{header: header, selected: -1}
+	t.grid = newGrid(t)
+	t.ExtendBaseWidget(t)
+	t.settle()
+	return t
+}
+
+// SetHeader replaces the header, which also sets the number of columns.
+func (t *ValueTable) SetHeader(header ...string) {
+	t.header = header
+	t.settle()
+}
+
+// SetRows replaces the rows; missing cells are blank, those beyond the header
+// are not shown. The selection stays at its row if that still exists.
+func (t *ValueTable) SetRows(rows []Row) {
+	t.rows = rows
+	if t.selected >= len(rows) {
+		t.selected = -1
+	}
+	t.settle()
+}
+
+// Select marks a row and brings it into view; -1 marks none. It panics if there
+// is no such row.
+func (t *ValueTable) Select(row int) {
+	if row < -1 || row >= len(t.rows) {
+		panic("widgets: no such row to select")
+	}
+	if row == t.selected {
+		return
+	}
+	t.selected = row
+	if row >= 0 && t.grid.Size().Height > 0 { // before it is laid out, all is out of view
+		t.grid.ScrollTo(widget.TableCellID{Row: row + 1})
+	}
+	t.grid.Refresh()
+}
+
+// Selected returns the marked row, -1 if there is none.
+func (t *ValueTable) Selected() int { return t.selected }
+
+// choose takes a row from a gesture.
+func (t *ValueTable) choose(row int) {
+	if row < 0 || row >= len(t.rows) || row == t.selected {
+		return
+	}
+	t.Select(row)
+	if t.OnSelect != nil {
+		t.OnSelect(row)
+	}
+}
+
+// Text returns header and rows as lines of cells separated by tabs, with the
+// minus that other programs read as one.
+func (t *ValueTable) Text() string {
+	var b strings.Builder
+	clean := strings.NewReplacer("\t", " ", "\n", " ", "\r", "", "−", "-")
+	line := func(cell func(col int) string) {
+		for col := range t.header {
+			if col > 0 {
+				b.WriteByte('\t')
+			}
+			b.WriteString(clean.Replace(cell(col)))
+		}
+		b.WriteByte('\n')
+	}
+	line(func(col int) string { return t.header[col] })
+	for row := range t.rows {
+		line(func(col int) string { return t.cell(row, col) })
+	}
+	return b.String()
+}
+
+// cell returns the text of a cell, "" where a row is short.
+func (t *ValueTable) cell(row, col int) string {
+	if cells := t.rows[row].Cells; col < len(cells) {
+		return cells[col]
+	}
+	return ""
+}
+
+// settle finds which columns hold numbers and how wide each must be.
+func (t *ValueTable) settle() {
+	size, inset := t.Theme().Size(theme.SizeNameText), 2*t.Theme().Size(theme.SizeNameInnerPadding)
+	t.numeric = make([]bool, len(t.header))
+	for col, head := range t.header {
+		width := fyne.MeasureText(head, size, fyne.TextStyle{Bold: true}).Width
+		numbers, words := 0, 0
+		for row := range t.rows {
+			s := t.cell(row, col)
+			width = max(width, fyne.MeasureText(s, size, fyne.TextStyle{}).Width)
+			switch {
+			case isNumber(s):
+				numbers++
+			case s != "" && s != "–" && s != "-":
+				words++
+			}
+		}
+		t.numeric[col] = col > 0 && numbers > 0 && words == 0
+		t.grid.SetColumnWidth(col, width+inset)
+	}
+	t.grid.Refresh()
+}
+
+// isNumber reports whether a cell begins as a number does, perhaps with a sign
+// or a comparison before it: "−3.2 ± 0.4", "< 0.001", "12 mm".
+func isNumber(s string) bool {
+	s = strings.TrimLeft(s, "+-−–±<>≤≥≈ ")
+	return s != "" && unicode.IsDigit([]rune(s)[0])
+}
+
+// Refresh is part of fyne.CanvasObject.
+func (t *ValueTable) Refresh() {
+	t.settle() // the theme may have changed the size of the text
+	t.BaseWidget.Refresh()
+}
+
+// CreateRenderer is part of fyne.Widget.
+func (t *ValueTable) CreateRenderer() fyne.WidgetRenderer {
+	t.ExtendBaseWidget(t)
+	return widget.NewSimpleRenderer(t.grid)
+}
+
+// A grid is the table of Fyne under a ValueTable, chosen from by rows.
+type grid struct {
+	widget.Table
+	owner *ValueTable
+	hit   bool // a tap met a cell
+}
+
+func newGrid(owner *ValueTable) *grid {
+	g := &grid{owner: owner}
+	// The header is the table's first row, held in place: Fyne's own header
+	// row makes ScrollTo miss by its height.
+	g.StickyRowCount = 1
+	g.StickyColumnCount = 1
+	g.Length = func() (rows, cols int) { return len(owner.rows) + 1, len(owner.header) }
+	g.CreateCell = func() fyne.CanvasObject { return newCell() }
+	g.UpdateCell = func(id widget.TableCellID, o fyne.CanvasObject) {
+		c, row := o.(*cell), id.Row-1
+		if id.Col >= len(owner.header) || row >= len(owner.rows) {
+			return
+		}
+		if c.bold = row < 0; c.bold {
+			c.show(owner.header[id.Col], owner.numeric[id.Col], Normal, false)
+		} else {
+			c.show(owner.cell(row, id.Col), owner.numeric[id.Col], owner.rows[row].Tone, row == owner.selected)
+		}
+	}
+	g.HideSeparators = true
+	g.OnSelected = func(id widget.TableCellID) {
+		g.hit = true
+		g.UnselectAll() // the mark is ours: a second choice of this cell must come through
+		owner.choose(id.Row - 1)
+	}
+	g.ExtendBaseWidget(g)
+	return g
+}
+
+// Tapped is part of fyne.Tappable. A row is met over the whole width, and with
+// the space above it.
+func (g *grid) Tapped(e *fyne.PointEvent) {
+	at := *e
+	at.Position.X = 1
+	g.hit = false
+	g.Table.Tapped(&at)
+	if !g.hit {
+		at.Position.Y += g.Theme().Size(theme.SizeNamePadding)
+		g.Table.Tapped(&at)
+	}
+}
+
+// TypedKey is part of fyne.Focusable.
+func (g *grid) TypedKey(e *fyne.KeyEvent) {
+	last := len(g.owner.rows) - 1
+	switch e.Name {
+	case fyne.KeyUp:
+		g.owner.choose(max(0, g.owner.selected-1))
+	case fyne.KeyDown:
+		g.owner.choose(min(last, g.owner.selected+1))
+	case fyne.KeyHome:
+		g.owner.choose(0)
+	case fyne.KeyEnd:
+		g.owner.choose(last)
+	}
+}
+
+// TypedShortcut is part of fyne.Shortcutable.
+func (g *grid) TypedShortcut(s fyne.Shortcut) {
+	if _, ok := s.(*fyne.ShortcutCopy); ok {
+		fyne.CurrentApp().Clipboard().SetContent(g.owner.Text())
+	}
+}
