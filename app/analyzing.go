@@ -2,6 +2,7 @@ package app
 
 import (
 	"context"
+	"fmt"
 	"runtime"
 	"slices"
 	"sync"
@@ -9,8 +10,9 @@ import (
 	"bendline/app/study"
 )
 
-// analyze works out every run that has no good result yet, those side by side
-// first, and shows each as soon as it is done.
+// analyze works out every run that has no good result yet, or all of them anew
+// if there is none such: those side by side first. It shows each as soon as it
+// is done.
 func (w *Window) analyze() {
 	s := w.store.State()
 	if s.Study == nil {
@@ -20,6 +22,9 @@ func (w *Window) analyze() {
 		result := s.Result(r.ID)
 		return result != nil && result.OK()
 	})
+	if len(todo) == 0 {
+		todo = slices.Clone(s.Study.Runs)
+	}
 	slices.SortStableFunc(todo, func(a, b study.Run) int { return paneRank(s, a) - paneRank(s, b) })
 	w.jobs.start("Analysing", func(ctx context.Context, post func(Command)) error {
 		return analyzeRuns(ctx, s.Study, todo, post)
@@ -76,8 +81,8 @@ func summary(s State) Notice {
 		}
 	}
 	if failed > 0 {
-		return Notice{plural(len(s.Results), "run") + ", of which " + plural(failed, "run") +
-			" could not be analysed; select one in the list to read why.", true}
+		return Notice{fmt.Sprintf("%d of %s could not be analysed; select one in the list to read why.",
+			failed, plural(len(s.Results), "run")), true}
 	}
 	return Notice{Text: "All " + plural(len(s.Results), "run") + " are analysed."}
 }

@@ -237,17 +237,10 @@ func (c SetAlign) apply(s State) State {
 	return s.seek(s.Time)
 }
 
-// SetZoom shows a part of the common time in the curves. All of it, asked for
-// once more, leads back to the downswing.
+// SetZoom shows a part of the common time in the curves.
 type SetZoom struct{ Zoom Zoom }
 
-func (c SetZoom) apply(s State) State {
-	if s.Zoom == c.Zoom {
-		c.Zoom = Zoom{}
-	}
-	s.Zoom = c.Zoom
-	return s
-}
+func (c SetZoom) apply(s State) State { s.Zoom = c.Zoom; return s }
 
 // SetView looks from a standard place.
 type SetView struct{ View View }

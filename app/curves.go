@@ -33,12 +33,20 @@ func newCurves(w *Window) *curves {
 		p := widgets.NewPlot(m.Label, "", m.Unit)
 		p.Format = func(y float64) string { return decimal(y, m.Digits) }
 		p.OnCursor = func(x float64) { w.store.Do(Seek{x / milli}) }
-		p.OnRange = func(from, to float64) { w.store.Do(SetZoom{Zoom{from / milli, to / milli}}) }
+		p.OnRange = func(from, to float64) { w.store.Do(SetZoom{zoomOf(from, to)}) }
 		c.plots = append(c.plots, p)
 		row.Add(p)
 	}
 	c.root = row
 	return c
+}
+
+// zoomOf returns the zoom of a plot's range; NaN stands for all.
+func zoomOf(from, to float64) Zoom {
+	if !(from < to) {
+		return wholeSwing
+	}
+	return Zoom{from / milli, to / milli}
 }
 
 func (c *curves) present(s State) {

@@ -126,13 +126,14 @@ func (c *impactScreen) presentComparison(s State) {
 	}
 	c.answer.SetText(answer(cmp))
 	c.basis.SetText(basis(s.Study, cmp))
-	header := []string{"", "baseline mean", "SD", "prototype mean", "SD", "difference", "95 % interval", "p", ""}
-	if cmp.Design == study.ManyPlayer {
+	header := []string{"", "baseline mean", "SD", "prototype mean", "SD", "difference", "95 % interval", "p"}
+	byPlayer := cmp.Design == study.ManyPlayer
+	if byPlayer {
 		for _, p := range cmp.Measures[0].ByPlayer {
 			header = append(header, playerLabel(s.Study, p.Player))
 		}
 	}
-	c.between.SetHeader(header...)
+	c.between.SetHeader(append(header, "")...)
 	var rows []widgets.Row
 	for _, d := range cmp.Measures {
 		n := d.Measure.Digits
@@ -140,12 +141,14 @@ func (c *impactScreen) presentComparison(s State) {
 			d.Measure.Label + ", " + d.Measure.Unit,
 			decimal(d.Baseline.Mean, n), decimal(d.Baseline.SD, n),
 			decimal(d.Prototype.Mean, n), decimal(d.Prototype.SD, n),
-			signed(d.Value, n), interval(d.Low, d.High, n), probability(d.P), verdict(d),
+			signed(d.Value, n), interval(d.Low, d.High, n), probability(d.P),
 		}
-		for _, p := range d.ByPlayer[:len(header)-len(cells)] {
-			cells = append(cells, signed(p.Value, n)+" ("+interval(p.Low, p.High, n)+")")
+		if byPlayer {
+			for _, p := range d.ByPlayer {
+				cells = append(cells, signed(p.Value, n)+" ("+interval(p.Low, p.High, n)+")")
+			}
 		}
-		rows = append(rows, widgets.Row{Cells: cells})
+		rows = append(rows, widgets.Row{Cells: append(cells, verdict(d))})
 	}
 	c.between.SetRows(rows)
 }

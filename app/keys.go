@@ -23,7 +23,7 @@ var keyHelp = [][2]string{
 	{"Ctrl+Shift+Z, Ctrl+Y", "redo"},
 	{"Ctrl+Q", "quit"},
 	{"Drag, wheel in a picture", "turn, come nearer; a double click brings the view back"},
-	{"Wheel in a curve", "widen the time; a double click shows all of it, one more the downswing"},
+	{"Wheel in a curve", "widen the time; a double click shows all of it"},
 }
 
 // bindKeys gives the window its keys: those of the menu, and the others.

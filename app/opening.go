@@ -2,7 +2,6 @@ package app
 
 import (
 	"context"
-	"os"
 
 	"bendline/app/study"
 )
@@ -12,7 +11,7 @@ import (
 // there, and else stays at the welcome page.
 func (w *Window) Open(paths []string) {
 	if len(paths) == 0 {
-		if _, err := os.Stat(w.prefs.LastStudy); err == nil {
+		if exists(w.prefs.LastStudy) {
 			w.OpenStudy(w.prefs.LastStudy)
 		}
 		return

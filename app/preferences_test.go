@@ -75,7 +75,8 @@ func TestLocate(t *testing.T) {
 	file := filepath.Join(dir, studyFile)
 	empty := filepath.Join(dir, "empty")
 	capture := filepath.Join(dir, "p1.csv")
-	for _, err := range []error{os.Mkdir(empty, 0o755), os.WriteFile(file, nil, 0o644), os.WriteFile(capture, nil, 0o644)} {
+	alone := filepath.Join(empty, "p2.csv")
+	for _, err := range []error{os.Mkdir(empty, 0o755), os.WriteFile(alone, nil, 0o644), os.WriteFile(file, nil, 0o644), os.WriteFile(capture, nil, 0o644)} {
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -86,7 +87,8 @@ func TestLocate(t *testing.T) {
 		}
 	}
 	for given, want := range map[string]string{
-		capture:                       "a capture needs a study.json",
+		alone:                         "a capture needs a study.json",
+		capture:                       "open " + file,
 		empty:                         "has no study.json",
 		filepath.Join(dir, "gone"):    "cannot open",
 		"":                            "no file was named",

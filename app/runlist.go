@@ -60,10 +60,10 @@ func (l *runList) present(s State) {
 	}
 	if was.Study != s.Study || was.Selected != s.Selected || !slices.Equal(was.Panes, s.Panes) ||
 		!slices.Equal(was.Results, s.Results) {
-		done := len(s.Results)
+		done := 0
 		for _, r := range s.Results {
-			if r == nil {
-				done--
+			if r != nil && r.OK() {
+				done++
 			}
 		}
 		l.count.SetText(fmt.Sprintf("%d of %d analysed", done, len(s.Results)))

@@ -70,6 +70,9 @@ type State struct {
 // the downswing.
 type Zoom struct{ From, To float64 }
 
+// wholeSwing shows all there is.
+var wholeSwing = Zoom{math.Inf(-1), math.Inf(1)}
+
 // Job is work under way; the zero Job is none.
 type Job struct {
 	Title       string // "Analysing"
@@ -91,11 +94,10 @@ func newState() State {
 // Unsaved reports whether the study differs from what is on disk.
 func (s State) Unsaved() bool { return s.Study != s.saved }
 
-// CanUndo and CanRedo report whether there is a change to take back or to make
-// again.
+// CanUndo reports whether there is a change to take back.
 func (s State) CanUndo() bool { return len(s.past) > 0 }
 
-// CanRedo reports whether there is an undone change to make again.
+// CanRedo reports whether there is a change to make again.
 func (s State) CanRedo() bool { return len(s.future) > 0 }
 
 // RunIndex returns where the run stands in the study, -1 if it does not.
@@ -186,10 +188,10 @@ func (s State) Span() (from, to, step float64) {
 // downswing with a fifth of it before the top and a fiftieth after impact, for
 // the ringing of the shaft would make all else small; all, if there is none.
 func (s State) zoomed() Zoom {
-	if s.Zoom != (Zoom{}) {
-		return s.Zoom
-	}
 	from, to, _ := s.Span()
+	if s.Zoom != (Zoom{}) {
+		return Zoom{max(from, s.Zoom.From), min(to, s.Zoom.To)}
+	}
 	top, okTop := s.At(Top)
 	impact, okImpact := s.At(Impact)
 	if okTop && okImpact && top < impact {

@@ -16,10 +16,11 @@ import (
 	"bendline/widgets"
 )
 
-// Speeds and exaggerations to choose from.
+// Speeds, exaggerations and parts of the swing to choose from.
 var (
 	slownesses    = []float64{10, 25, 50, 100}
 	exaggerations = []float64{1, 2, 3, 5, 10}
+	zoomChoices   = []Zoom{{}, wholeSwing}
 )
 
 // swingScreen shows the runs side by side in space, and their curves.
@@ -29,10 +30,10 @@ type swingScreen struct {
 	panes []*pane
 	empty *widget.Label
 
-	views, factors, aligns, speeds *choice
-	play                           *widget.Button
-	bar                            *widgets.TimeBar
-	curves                         *curves
+	views, factors, aligns, speeds, zooms *choice
+	play                                  *widget.Button
+	bar                                   *widgets.TimeBar
+	curves                                *curves
 
 	// What the camera and the bar were last made for.
 	figures []*figure
@@ -54,6 +55,7 @@ func newSwingScreen(w *Window) *swingScreen {
 	c.factors = newChoice(names("%g×", exaggerations), func(i int) { do(SetExaggeration{exaggerations[i]}) })
 	c.aligns = newChoice([]string{"impact", "top"}, func(i int) { do(SetAlign{Align(i)}) })
 	c.speeds = newChoice(names("1/%g", slownesses), func(i int) { do(SetSlowness{slownesses[i]}) })
+	c.zooms = newChoice([]string{"downswing", "all"}, func(i int) { do(SetZoom{zoomChoices[i]}) })
 	c.play = widget.NewButtonWithIcon("Play", theme.MediaPlayIcon(), w.togglePlay)
 	c.bar.OnScrub = func(t float64) { do(Seek{t}) }
 
@@ -71,7 +73,9 @@ func newSwingScreen(w *Window) *swingScreen {
 			widget.NewButton("Peak lag", func() { do(Jump{PeakLag}) }),
 			widget.NewButton("Impact", func() { do(Jump{Impact}) }))),
 		layout.NewSpacer(),
-		labelled("Speed", c.speeds.root))
+		labelled("Speed", c.speeds.root),
+		layout.NewSpacer(),
+		labelled("Curves", c.zooms.root))
 	upper := container.NewBorder(tools, container.NewVBox(c.bar, transport), nil, nil,
 		container.NewStack(c.row, container.NewCenter(c.empty)))
 	split := container.NewVSplit(upper, c.curves.root)
@@ -97,6 +101,7 @@ func (c *swingScreen) present(s State) {
 	c.factors.set(slices.Index(exaggerations, s.Exaggeration))
 	c.aligns.set(int(s.Align))
 	c.speeds.set(slices.Index(slownesses, s.Slowness))
+	c.zooms.set(slices.Index(zoomChoices, s.Zoom))
 	c.presentPanes(s)
 	c.presentTime(s)
 	c.curves.present(s)

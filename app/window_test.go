@@ -1,6 +1,7 @@
 package app
 
 import (
+	"math"
 	"os"
 	"path/filepath"
 	"slices"
@@ -205,6 +206,30 @@ func TestTimeMovesEverything(t *testing.T) {
 	}
 	if got := x.swing.panes[1].frame; got != 85 {
 		t.Errorf("the bar at 50 ms, and pane 1 at frame %d, want 85", got)
+	}
+}
+
+func TestCurvesZoomTogether(t *testing.T) {
+	x := withPlain(t)
+	plots := x.swing.curves.plots
+	span := func(i int) [2]float64 {
+		from, to := plots[i].Range()
+		return [2]float64{math.Round(from), math.Round(to)}
+	}
+	if got := span(2); got != [2]float64{-720, 12} {
+		t.Errorf("at first the curves show %v ms, want the downswing", got)
+	}
+	plots[0].OnRange(-300, -100)
+	if got := span(2); got != [2]float64{-300, -100} {
+		t.Errorf("one curve shows -300 to -100 ms, another %v", got)
+	}
+	plots[1].DoubleTapped(nil)
+	if got := span(0); got != [2]float64{-800, 190} || x.swing.zooms.down != 1 {
+		t.Errorf("a double tap on a curve shows %v ms of another, want all", got)
+	}
+	test.Tap(x.swing.zooms.buttons[0])
+	if got := span(1); got != [2]float64{-720, 12} {
+		t.Errorf("back to the downswing: %v ms", got)
 	}
 }
 
