@@ -10,7 +10,7 @@ import (
 // before impact and after it apart.
 type headSpeed struct {
 	speed, sd []float64 // by frame, m/s
-	path      []r3.Vec  // last three smoothed points before impact, m
+	path      []r3.Vec  // last smoothed points before impact, m
 	noise     float64   // standard deviation of one coordinate in one frame, m
 	smooth    *smoother // of the stretch before impact, nil where it could not be smoothed
 	rate      float64
@@ -49,7 +49,9 @@ func newHeadSpeed(head []r3.Vec, before int, rate float64) headSpeed {
 		if side == 0 {
 			h.noise = math.Sqrt(s.penalised(raw, p.rows) / float64(3*(s.count-order)))
 			h.smooth = s
-			h.path = []r3.Vec{at(n - 3), at(n - 2), at(n - 1)}
+			for i := n - order; i < n; i++ {
+				h.path = append(h.path, at(i))
+			}
 		}
 		for i := 1; i+1 < n; i++ {
 			v := s.inv[i-1][0] + s.inv[i+1][0] - 2*s.inv[i-1][2]
@@ -66,10 +68,8 @@ func (h headSpeed) at(f float64) (speed, change, sd float64) {
 	if h.smooth == nil {
 		return math.NaN(), math.NaN(), math.NaN()
 	}
-	_, c := ahead(f)
-	p := h.path
-	v := r3.Add(r3.Scale(c[0], p[0]), r3.Add(r3.Scale(c[1], p[1]), r3.Scale(c[2], p[2])))
-	a := r3.Add(r3.Sub(p[0], r3.Scale(2, p[1])), p[2])
+	_, slope, bend := ahead(f)
+	v, a := slope.of(h.path), bend.of(h.path)
 	change = r3.Dot(a, r3.Unit(v)) * h.rate * h.rate
-	return r3.Norm(v) * h.rate, change, h.noise * math.Sqrt(h.smooth.endVariance(c)) * h.rate
+	return r3.Norm(v) * h.rate, change, h.noise * math.Sqrt(h.smooth.endVariance(slope)) * h.rate
 }

@@ -27,32 +27,53 @@ type meeting struct {
 }
 
 // Lengths of contact that are considered: 0 (an instant blow) to half a
-// millisecond. Contact of driver and ball lasts about 0.45 ms (common practice,
-// no source).
+// millisecond.
 const (
 	lengths     = 21
 	longestHit  = 0.5e-3 // s
 	lengthsStep = longestHit / (lengths - 1)
 )
 
+// contactPrior is how likely each length is before the frames are seen: a
+// driver and a ball touch for about 0.45 ms (common practice, no source); a
+// blow that takes no time is as likely, since captures that were simulated have
+// it; one time in ten it may be anything between.
+var contactPrior = func() (p [lengths]float64) {
+	const (
+		usual  = 0.45e-3 // s
+		spread = 0.03e-3 // s
+	)
+	var sum float64
+	for i := range p {
+		z := (float64(i)*lengthsStep - usual) / spread
+		p[i] = math.Exp(-z * z / 2)
+		sum += p[i]
+	}
+	for i := range p {
+		p[i] = 0.45*p[i]/sum + 0.1/lengths
+	}
+	p[0] += 0.45
+	return p
+}()
+
 // contactFrom returns the mean and standard deviation of the contact's length
-// in s for the log likelihood, every length being as likely beforehand.
+// in s for the log likelihood.
 func contactFrom(log *[lengths]float64) (mean, sd float64) {
 	most := math.Inf(-1)
 	for _, l := range log {
 		most = math.Max(most, l)
 	}
-	var sum, second float64
-	total := 0.0
+	var sum, second, total float64
 	for i, l := range log {
-		w := math.Exp(l - most)
+		w := contactPrior[i] * math.Exp(l-most)
 		d := float64(i) * lengthsStep
 		total += w
 		sum += w * d
 		second += w * d * d
 	}
 	mean = sum / total
-	return mean, math.Sqrt(math.Max(0, second/total-mean*mean))
+	// Between the lengths of the grid there are others.
+	return mean, math.Sqrt(math.Max(0, second/total-mean*mean) + lengthsStep*lengthsStep/12)
 }
 
 // first returns the instant of first contact, in frames, with its standard
@@ -65,15 +86,15 @@ func (m meeting) first(mean, sd float64) (at, u float64) {
 // (NaN where not known).
 //
 // The frame is the one about which the head loses most speed between straight
-// lines of 2 ms on either side. The instant is where a cubic through the path before
-// and a parabola through that after meet, along the change of velocity. Frames that may lie
+// lines of 2 ms on either side. The instant is where cubics through the path before
+// and after meet, along the change of velocity. Frames that may lie
 // inside the contact are left out of both, and tell of its length: the blow's
 // force is taken as half a sine.
 func findMeeting(head []r3.Vec, rate float64) (meeting, error) {
 	const (
 		window = 0.002          // s, for finding the frame
 		before = 0.010          // s, of the cubic before
-		after  = 0.003          // s, of the parabola after
+		after  = 0.005          // s, of the cubic after, in which the shaft rings
 		hold   = longestHit / 2 // s on either side of the meeting that may be contact
 	)
 	n := len(head)
@@ -98,53 +119,59 @@ func findMeeting(head []r3.Vec, rate float64) (meeting, error) {
 		return meeting{}, ErrNoImpact
 	}
 	m := meeting{at: float64(frame) - 0.5, rate: rate}
+	// The frames left out follow the instant found: repeat until it settles, or
+	// alternates between two frames.
 	for range 8 {
 		b1 := int(math.Ceil(m.at - hold*rate)) // first frame that may be in contact
 		b0 := max(0, b1-int(before*rate))
 		a0 := int(math.Floor(m.at+hold*rate)) + 1
 		a1 := min(n, a0+int(after*rate))
-		if b1-b0 < 4 || a1-a0 < 4 {
+		if b0 > b1 || a0 > a1 {
 			return meeting{}, ErrNoImpact
 		}
 		pb, okB := fitPolynomial(head[b0:b1], float64(b0)-m.at, 3)
-		pa, okA := fitPolynomial(head[a0:a1], float64(a0)-m.at, 2)
+		pa, okA := fitPolynomial(head[a0:a1], float64(a0)-m.at, 3)
 		if !okB || !okA {
 			return meeting{}, ErrNoImpact
 		}
 		u := r3.Unit(r3.Sub(pa.c[1], pb.c[1]))
-		var c [3]float64
-		for k := range 3 {
-			c[k] = r3.Dot(u, r3.Sub(pa.c[k], pb.c[k]))
-		}
-		// c0 + c1 x + c2 x² = 0 near 0, by Newton's steps.
+		gap := func(x float64) float64 { return r3.Dot(u, r3.Sub(pa.at(x), pb.at(x))) }
+		lost := r3.Dot(u, r3.Sub(pa.c[1], pb.c[1])) // m a frame
 		x := 0.0
-		for range 5 {
-			x -= (c[0] + c[1]*x + c[2]*x*x) / (c[1] + 2*c[2]*x)
+		for range 8 { // the gap is nearly a straight line
+			x -= gap(x) / lost
 		}
-		m.sd = math.Sqrt(pb.variance+pa.variance) / math.Abs(c[1])
-		if math.IsNaN(x) || math.Abs(x) > 3 {
+		if !(math.Abs(x) < 3) {
 			return meeting{}, ErrNoImpact
 		}
+		m.sd = math.Sqrt(pb.variance+pa.variance) / lost
+		m.weigh(head[b1:a0], float64(b1)-m.at, x, pb, u, lost)
 		m.at += x
-		if math.Abs(x) > 1e-4 {
-			continue
+		if math.Abs(x) < 1e-4 {
+			break
 		}
-		noise := math.Max(pb.noise, 1e-6)
-		for j := range m.contact {
-			m.contact[j] = 0
-			length := float64(j) * lengthsStep * rate // frames
-			for i := b1; i < a0; i++ {
-				if math.IsNaN(head[i].X) {
-					continue
-				}
-				t := float64(i) - m.at
-				off := r3.Dot(u, r3.Sub(head[i], pb.at(t))) - blow(t, length)*c[1]
-				m.contact[j] -= off * off / (2 * (noise*noise + pb.variance))
-			}
-		}
-		return m, nil
 	}
-	return meeting{}, ErrNoImpact
+	return m, nil
+}
+
+// weigh sets the likelihood of each length of contact from the path in the
+// frames that may lie in it, at x = from, from+1, …: how far it is off the
+// path before, along u, for a blow about x = middle that takes off the speed
+// lost, m a frame.
+func (m *meeting) weigh(path []r3.Vec, from, middle float64, before polynomial, u r3.Vec, lost float64) {
+	variance := math.Pow(math.Max(before.noise, 1e-6), 2) + before.variance
+	for j := range m.contact {
+		m.contact[j] = 0
+		length := float64(j) * lengthsStep * m.rate // frames
+		for i, p := range path {
+			if math.IsNaN(p.X) {
+				continue
+			}
+			x := from + float64(i)
+			off := r3.Dot(u, r3.Sub(p, before.at(x))) - lost*blow(x-middle, length)
+			m.contact[j] -= off * off / (2 * variance)
+		}
+	}
 }
 
 // blow returns how far a blow that changes the speed by 1, of the given length
@@ -161,7 +188,7 @@ func blow(t, length float64) float64 {
 }
 
 // PoolContact returns how long club and ball touched, s, found from several
-// swings together, every length up to 0.5 ms being as likely beforehand. Swings
+// swings together (see contactPrior for what is believed beforehand). Swings
 // whose impact was set by hand tell nothing.
 func PoolContact(swings []*Swing) Estimate {
 	var log [lengths]float64

@@ -87,7 +87,7 @@ func (f *fit) chooseSmoothing() float64 {
 	return chooseSmoothing(ps, bandLambda(carrierBand, f.rate))
 }
 
-// bandLambda returns the λ at which the smoother's gain 1/(1 + λ(2 sin(ω/2))⁶)
+// bandLambda returns the λ at which the smoother's gain 1/(1 + λ(2 sin(ω/2))⁸)
 // is half at the frequency.
 func bandLambda(frequency, rate float64) float64 {
 	return math.Pow(2*math.Sin(math.Pi*frequency/rate), -2*order)
@@ -142,18 +142,15 @@ func (f *fit) smoothed(i int, y []r3.Vec, w []float64) state {
 // velocities there (m a frame) and those's inverse variances.
 func (f *fit) atImpact(y []r3.Vec, w []float64, v []r3.Vec, wv []float64) state {
 	p := &f.paths[0]
-	value, slope := ahead(f.impact - float64(p.n-1))
+	value, slope, _ := ahead(f.impact - float64(p.n-1))
 	for k := range f.marks {
 		y[k], w[k], v[k], wv[k] = nan3, 0, nan3, 0
 		s := p.smooth[k]
 		if s == nil {
 			continue
 		}
-		z := p.local[k][p.n-3:]
-		mix := func(c [3]float64) r3.Vec {
-			return r3.Add(r3.Scale(c[0], z[0]), r3.Add(r3.Scale(c[1], z[1]), r3.Scale(c[2], z[2])))
-		}
-		y[k], v[k] = mix(value), mix(slope)
+		z := p.local[k][p.n-order:]
+		y[k], v[k] = value.of(z), slope.of(z)
 		s2 := f.sigma[k] * f.sigma[k]
 		w[k] = 1 / (s2*s.endVariance(value) + f.marks[k].sd*f.marks[k].sd)
 		wv[k] = 1 / (s2 * s.endVariance(slope))

@@ -5,27 +5,31 @@ import (
 
 	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/lapack/lapack64"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// order is the order of the differences that the smoother keeps small: 3, so
-// that a path of steady acceleration passes unchanged and a gap, or the time up
-// to impact, is bridged by one.
-const order = 3
+// order is the order of the differences that the smoother keeps small: 4, so
+// that a cubic passes unchanged and a gap, or the time up to impact, is bridged
+// by one. With order 3 the head's speed at impact was off by twice as much: up
+// to contact its acceleration changes steadily.
+const order = 4
 
 // A smoother is the penalised least-squares (Whittaker-Henderson) smoother of
 // one pattern of seen and unseen frames: the z with the smallest
-// Σ seen (y−z)² + λ Σ (Δ³z)² (Whittaker, Proc. Edinburgh Math. Soc. 41:63-75,
+// Σ seen (y−z)² + λ Σ (Δ⁴z)² (Whittaker, Proc. Edinburgh Math. Soc. 41:63-75,
 // 1923; Eilers, Anal. Chem. 75:3631-3636, 2003). It is linear in y, and with
-// noise of variance σ² and third differences of variance σ²/λ the error of z
+// noise of variance σ² and fourth differences of variance σ²/λ the error of z
 // has covariance σ² A⁻¹, A = W + λ DᵀD.
 type smoother struct {
-	n     int
-	seen  []bool
-	count int // frames seen
-	lam   float64
-	chol  blas64.TriangularBand // U, A = UᵀU
-	inv   [][order + 1]float64  // band of A⁻¹: inv[i][k] is element (i, i+k)
+	n      int
+	seen   []bool
+	count  int // frames seen
+	lam    float64
+	chol   blas64.TriangularBand // U, A = UᵀU
+	trends [order][]float64
+	inv    [][order + 1]float64 // band of A⁻¹: inv[i][k] is element (i, i+k)
 }
 
 // newSmoother returns the smoother, or false where fewer than order frames are
@@ -48,26 +52,74 @@ func newSmoother(seen []bool, lam float64) (*smoother, bool) {
 			a.Data[i*stride] = 1
 		}
 	}
-	diff := [order + 1]float64{-1, 3, -3, 1}
 	for r := range n - order {
-		for i := range diff {
-			for j := i; j < len(diff); j++ {
-				a.Data[(r+i)*stride+j-i] += lam * diff[i] * diff[j]
+		for i := range differences {
+			for j := i; j < len(differences); j++ {
+				a.Data[(r+i)*stride+j-i] += lam * differences[i] * differences[j]
 			}
 		}
 	}
 	var ok bool
 	s.chol, ok = lapack64.Pbtrf(a)
+	s.setTrends()
 	return s, ok
 }
 
-// smooth turns each row of y (n long, 0 where unseen) into its z. Rows lie one
-// after the other.
+// setTrends fills s.trends with polynomials below the smoother's order,
+// orthonormal over the frames seen (Gram-Schmidt on powers of −1 … 1).
+func (s *smoother) setTrends() {
+	dot := func(a, b []float64) (sum float64) {
+		for i, ok := range s.seen {
+			if ok {
+				sum += a[i] * b[i]
+			}
+		}
+		return sum
+	}
+	for k := range order {
+		t := make([]float64, s.n)
+		for i := range t {
+			t[i] = math.Pow(2*float64(i)/float64(s.n-1)-1, float64(k))
+		}
+		for range 2 { // twice, for rounding
+			for _, u := range s.trends[:k] {
+				floats.AddScaled(t, -dot(t, u), u)
+			}
+		}
+		floats.Scale(1/math.Sqrt(dot(t, t)), t)
+		s.trends[k] = t
+	}
+}
+
+// smooth turns each row of y (n long, anything where unseen) into its z. Rows
+// lie one after the other. The smoother passes cubics: each row's own is taken
+// off before and put back after, since the rounding of the solution, some
+// 70 λ times 1e-16 of what is smoothed, would count for a path of metres.
 func (s *smoother) smooth(y []float64) {
 	for ; len(y) > 0; y = y[s.n:] {
-		v := blas64.Vector{N: s.n, Inc: 1, Data: y[:s.n]}
+		row := y[:s.n]
+		for i, ok := range s.seen {
+			if !ok {
+				row[i] = 0
+			}
+		}
+		var c [order]float64
+		for k, t := range s.trends {
+			c[k] = floats.Dot(t, row)
+		}
+		for i, ok := range s.seen {
+			if ok {
+				for k, t := range s.trends {
+					row[i] -= c[k] * t[i]
+				}
+			}
+		}
+		v := blas64.Vector{N: s.n, Inc: 1, Data: row}
 		blas64.Tbsv(blas.Trans, s.chol, v)
 		blas64.Tbsv(blas.NoTrans, s.chol, v)
+		for k, t := range s.trends {
+			floats.AddScaled(row, c[k], t)
+		}
 	}
 }
 
@@ -80,7 +132,10 @@ func (s *smoother) penalised(y, z []float64) float64 {
 				sum += d * d
 			}
 			if i >= order {
-				d := z[i] - 3*z[i-1] + 3*z[i-2] - z[i-3]
+				var d float64
+				for k, c := range differences {
+					d += c * z[i-order+k]
+				}
 				sum += s.lam * d * d
 			}
 		}
@@ -128,23 +183,58 @@ func (s *smoother) variances() {
 	}
 }
 
-// ahead returns the weights on the last three frames that continue them by a
-// parabola to f frames after the last, and those of the slope there (per
-// frame).
-func ahead(f float64) (value, slope [3]float64) {
-	// Lagrange's form at −2, −1, 0.
-	value = [3]float64{f * (f + 1) / 2, -f * (f + 2), (f + 1) * (f + 2) / 2}
-	slope = [3]float64{f + 0.5, -2*f - 2, f + 1.5}
-	return value, slope
+// differences are the coefficients of the difference of the smoother's order:
+// binomial, of alternating sign.
+var differences = func() (d [order + 1]float64) {
+	d[order] = 1
+	for i := order; i > 0; i-- {
+		d[i-1] = -d[i] * float64(i) / float64(order-i+1)
+	}
+	return d
+}()
+
+// ends are weights on the last frames of a path.
+type ends [order]float64
+
+func (w ends) of(path []r3.Vec) (sum r3.Vec) {
+	for i, c := range w {
+		sum = r3.Add(sum, r3.Scale(c, path[i]))
+	}
+	return sum
+}
+
+// ahead returns the weights on the last frames that continue them by the
+// polynomial through them to f frames after the last, and those of its slope
+// and its second derivative there (per frame).
+func ahead(f float64) (value, slope, bend ends) {
+	// Lagrange's form at 1−order, …, −1, 0, differentiated.
+	for i := range order {
+		xi := float64(i - order + 1)
+		p := []float64{1} // ascending coefficients in (x − f) of Π (x − xj)/(xi − xj)
+		for j := range order {
+			if j == i {
+				continue
+			}
+			xj := float64(j - order + 1)
+			next := make([]float64, len(p)+1)
+			for k, c := range p {
+				next[k] += c * (f - xj) / (xi - xj)
+				next[k+1] += c / (xi - xj)
+			}
+			p = next
+		}
+		value[i], slope[i], bend[i] = p[0], p[1], 2*p[2]
+	}
+	return value, slope, bend
 }
 
 // endVariance returns the variance, in units of σ², of the weighted sum w of
-// the last three frames of z.
-func (s *smoother) endVariance(w [3]float64) float64 {
+// the last frames of z.
+func (s *smoother) endVariance(w ends) float64 {
 	var v float64
-	for i := range 3 {
-		for j := range 3 {
-			a, b := s.n-3+min(i, j), max(i, j)-min(i, j)
+	for i := range order {
+		for j := range order {
+			a, b := s.n-order+min(i, j), max(i, j)-min(i, j)
 			v += w[i] * w[j] * s.inv[a][b]
 		}
 	}
@@ -184,7 +274,7 @@ func chooseSmoothing(ps []pattern, fallback float64) float64 {
 		}
 		return float64(dof)*math.Log(rss) + logs
 	}
-	const low, high, step = 0.0, 12.0, 0.5 // decimal logarithm of λ
+	const low, high, step = 0.0, 11.0, 0.5 // decimal logarithm of λ; beyond, rounding counts
 	best, bestScore := math.NaN(), math.Inf(1)
 	for l := low; l <= high; l += step {
 		if v := score(l); v < bestScore {

@@ -14,6 +14,16 @@ type CurveTest struct {
 	T         []float64  // t of b − a at each point, NaN where it cannot be had
 	Threshold float64    // |T| above it differs, whichever point it is at; NaN where so few curves cannot show a difference
 	Intervals []Interval // where |T| is above the threshold, in order
+
+	// The difference at each point, and a band that holds the whole true
+	// difference curve with chance 1 − alpha: Difference ± Threshold·standard
+	// error. It leaves out 0 exactly in the intervals. NaN where T is, the band
+	// also where there is no threshold.
+	Difference, Low, High []float64
+
+	Field float64 // threshold of random field theory (see fieldThreshold) beside the permutations'; NaN where the curves' smoothness cannot be had
+	Ways  int     // relabellings that the threshold was taken from
+	Exact bool    // they are all there are
 }
 
 // An Interval is a stretch of points of a curve, both ends included.
@@ -61,7 +71,8 @@ func WelchCurves(a, b [][]float64, alpha float64, seed uint64) (CurveTest, error
 		observed[i] = i
 	}
 	var largest []float64
-	if ways := math.Exp(combin.LogGeneralizedBinomial(float64(n), float64(k))); ways <= relabellings+0.5 {
+	exact := math.Exp(combin.LogGeneralizedBinomial(float64(n), float64(k))) <= relabellings+0.5
+	if exact {
 		for _, set := range combin.Combinations(n, k) {
 			largest = append(largest, peak(w.t(set)))
 		}
@@ -72,7 +83,17 @@ func WelchCurves(a, b [][]float64, alpha float64, seed uint64) (CurveTest, error
 			largest = append(largest, peak(w.t(rng.Perm(n)[:k])))
 		}
 	}
-	return judge(slices.Clone(w.t(observed)), largest, alpha), nil
+	test := judge(slices.Clone(w.t(observed)), largest, alpha)
+	sa, sb := Summaries(a), Summaries(b)
+	df := make([]float64, len(sa))
+	test.Exact = exact
+	for i := range sa {
+		test.band(sb[i].Mean-sa[i].Mean, math.Sqrt(sa[i].SD*sa[i].SD/float64(sa[i].N)+sb[i].SD*sb[i].SD/float64(sb[i].N)))
+		df[i] = welchDF(sa[i], sb[i])
+	}
+	// The degrees of freedom of Welch change along the curve; their mean serves.
+	test.Field = fieldThreshold(Summarize(df).Mean, resels(append(centred(a), centred(b)...)), alpha)
+	return test, nil
 }
 
 // PairedCurves compares pairs of curves by the paired t of b[i] − a[i] at each
@@ -98,7 +119,8 @@ func PairedCurves(a, b [][]float64, alpha float64, seed uint64) (CurveTest, erro
 	turned := make([]bool, n)
 	observed := slices.Clone(w.t(turned))
 	largest := []float64{peak(observed)}
-	if n < 12 && 1<<n <= relabellings {
+	exact := n < 12 && 1<<n <= relabellings
+	if exact {
 		for bits := 1; bits < 1<<n; bits++ {
 			for i := range turned {
 				turned[i] = bits>>i&1 == 1
@@ -114,7 +136,20 @@ func PairedCurves(a, b [][]float64, alpha float64, seed uint64) (CurveTest, erro
 			largest = append(largest, peak(w.t(turned)))
 		}
 	}
-	return judge(observed, largest, alpha), nil
+	test := judge(observed, largest, alpha)
+	test.Exact = exact
+	for _, s := range Summaries(d) {
+		test.band(s.Mean, s.SD/math.Sqrt(float64(s.N)))
+	}
+	test.Field = fieldThreshold(float64(n-1), resels(centred(d)), alpha)
+	return test, nil
+}
+
+// band adds a point to the difference and its band.
+func (c *CurveTest) band(difference, se float64) {
+	c.Difference = append(c.Difference, difference)
+	c.Low = append(c.Low, difference-c.Threshold*se)
+	c.High = append(c.High, difference+c.Threshold*se)
 }
 
 // judge finds the threshold and the intervals above it. largest holds the
@@ -131,9 +166,9 @@ func judge(t, largest []float64, alpha float64) CurveTest {
 	const rounding = 1e-9
 	threshold *= 1 + rounding
 	if threshold >= largest[n-1] {
-		return CurveTest{T: t, Threshold: math.NaN()}
+		return CurveTest{T: t, Threshold: math.NaN(), Ways: n}
 	}
-	test := CurveTest{T: t, Threshold: threshold}
+	test := CurveTest{T: t, Threshold: threshold, Ways: n}
 	for i := 0; i < len(t); i++ {
 		if !(math.Abs(t[i]) > threshold) {
 			continue

@@ -4,6 +4,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // smooth returns n curves of 40 points: wandering noise about bump in the
@@ -145,4 +147,125 @@ func BenchmarkWelchCurves(b *testing.B) {
 	for b.Loop() {
 		WelchCurves(x, y, 0.05, 1)
 	}
+}
+
+// Thresholds by the formula of Worsley and others (1996), as printed for pairs
+// of ten and two sets of ten.
+func TestFieldThreshold(t *testing.T) {
+	for _, c := range []struct{ df, resels, one, two float64 }{
+		{9, 3.766840, 3.22704, 3.75332},
+		{18, 4.855399, 2.92942, 3.29469},
+	} {
+		near(t, "one-tailed", fieldThreshold(c.df, c.resels, 0.10), c.one, 5e-6)
+		near(t, "two-tailed", fieldThreshold(c.df, c.resels, 0.05), c.two, 5e-6)
+	}
+	// Without length it is Student's t, at −ln(1 − 0.025) on each side.
+	point := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: 9}.Survival(fieldThreshold(9, 0, 0.05))
+	near(t, "a point", point, -math.Log(0.975), 1e-12)
+	if v := fieldThreshold(9, math.NaN(), 0.05); !math.IsNaN(v) {
+		t.Errorf("unknown smoothness gives %v", v)
+	}
+}
+
+// White noise under a Gaussian filter of full width at half maximum w has a
+// length of n/w resels (its derivatives, taken over two points, are a little
+// smoother: 2 % at a width of 12).
+func TestResels(t *testing.T) {
+	const n, width, curves = 400, 12., 60
+	rng := rand.New(rand.NewPCG(61, 62))
+	var all [][]float64
+	sd := width / math.Sqrt(8*math.Ln2)
+	for range curves {
+		white := draw(rng, n+200, 0, 1)
+		c := make([]float64, n)
+		for i := range c {
+			for j := -100; j <= 100; j++ {
+				c[i] += white[i+100+j] * math.Exp(-float64(j*j)/(2*sd*sd))
+			}
+		}
+		all = append(all, c)
+	}
+	near(t, "resels", resels(centred(all)), (n-1)/width, 0.03*n/width)
+}
+
+// Sets of curves of four points, a row a curve, from orthodont: R's
+// multtest::mt.maxT(X, c(0,0,0,0,1,1,1,1,1), test = "t", side = "abs", B = 0)
+// deals all 126 ways and has t of 4.70182782792 and adjusted p of 1/126 for the
+// largest; mt.maxT(P, rep(0:1, 7), test = "pairt", side = "abs", B = 0) turns all
+// 128 signs and has 2.93141950921 and 10/128.
+func TestCurvesAgreeWithMaxT(t *testing.T) {
+	rows := func(index ...int) (out [][]float64) {
+		for _, i := range index {
+			out = append(out, orthodont[i])
+		}
+		return out
+	}
+	w, err := WelchCurves(rows(5, 6, 7, 9), rows(11, 14, 16, 20, 25), 0.05, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, want := range []float64{3.19230468327, 4.15644024209, 4.53178855034, 4.70182782792} {
+		near(t, "Welch t", w.T[i], want, 1e-10)
+	}
+	if len(w.Intervals) != 1 || w.Ways != 126 || !w.Exact {
+		t.Fatalf("%+v", w)
+	}
+	near(t, "p", w.Intervals[0].P, 1./126, 1e-15)
+	// The threshold is passed by 0.05·126, 6 of them: the first three p of R lie
+	// below 0.05, and so does the fourth, 3/126.
+	if w.Intervals[0] != (Interval{0, 3, 1. / 126}) {
+		t.Errorf("interval %+v", w.Intervals[0])
+	}
+	p, err := PairedCurves(rows(0, 1, 2, 3, 4, 6, 7), rows(11, 12, 13, 14, 15, 16, 17), 0.1, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "paired t", p.T[3], 2.93141950921, 1e-10)
+	if len(p.Intervals) != 1 || p.Ways != 128 || !p.Exact {
+		t.Fatalf("%+v", p)
+	}
+	near(t, "p", p.Intervals[0].P, 10./128, 1e-15)
+}
+
+// The band leaves out 0 in the intervals and nowhere else, and holds the whole
+// true curve as often as it says. With 400 trials the standard error of the
+// share is 0.011.
+func TestCurveBand(t *testing.T) {
+	const trials, bump = 400, 3.0
+	rng := rand.New(rand.NewPCG(63, 64))
+	var welch, paired float64
+	holds := func(c CurveTest) float64 {
+		whole := 1.0
+		for i := range c.T {
+			truth := 0.0
+			if 15 <= i && i < 25 {
+				truth = bump
+			}
+			if !(c.Low[i] <= truth && truth <= c.High[i]) {
+				whole = 0
+			}
+			in := false
+			for _, v := range c.Intervals {
+				in = in || v.From <= i && i <= v.To
+			}
+			if in != (c.Low[i] > 0 || c.High[i] < 0) {
+				t.Fatalf("at %d t %v of %v, band %v to %v", i, c.T[i], c.Threshold, c.Low[i], c.High[i])
+			}
+		}
+		return whole
+	}
+	for range trials {
+		w, err := WelchCurves(smooth(rng, 5, 0), smooth(rng, 6, bump), 0.05, 1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		welch += holds(w)
+		p, err := PairedCurves(smooth(rng, 8, 0), smooth(rng, 8, bump), 0.05, 1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		paired += holds(p)
+	}
+	near(t, "Welch coverage", welch/trials, 0.95, 3*0.011)
+	near(t, "paired coverage", paired/trials, 0.95, 3*0.011)
 }

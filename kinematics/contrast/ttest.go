@@ -35,8 +35,13 @@ func Welch(a, b []float64, level float64) (Test, error) {
 		return unknown(diff), fmt.Errorf("%w: %d and %d where each sample needs 2", ErrTooFew, sa.N, sb.N)
 	}
 	va, vb := sa.SD*sa.SD/float64(sa.N), sb.SD*sb.SD/float64(sb.N)
-	df := (va + vb) * (va + vb) / (va*va/float64(sa.N-1) + vb*vb/float64(sb.N-1))
-	return student(diff, math.Sqrt(va+vb), df, math.Max(math.Abs(sa.Mean), math.Abs(sb.Mean)), level)
+	return student(diff, math.Sqrt(va+vb), welchDF(sa, sb), math.Max(math.Abs(sa.Mean), math.Abs(sb.Mean)), level)
+}
+
+// welchDF returns the degrees of freedom of Welch's t.
+func welchDF(a, b Summary) float64 {
+	va, vb := a.SD*a.SD/float64(a.N), b.SD*b.SD/float64(b.N)
+	return (va + vb) * (va + vb) / (va*va/float64(a.N-1) + vb*vb/float64(b.N-1))
 }
 
 // Paired compares the values of pairs a[i], b[i], such as two means of one
