@@ -18,22 +18,29 @@ need() {
   DEBIAN_FRONTEND=noninteractive "${as[@]}" apt-get install -y -qq --no-install-recommends "${missing[@]}" >/dev/null
 }
 
-# Go 1.26 or a Go that fetches it by itself (1.21 or later).
+# need_go: Go 1.21 or later fetches the Go that go.mod asks for by itself. With
+# none, Debian's is installed; where that is older it fetches the right one as a
+# module, which the module system checks as it does any other.
 need_go() {
   command -v go >/dev/null || PATH=$PATH:/usr/local/go/bin
-  if ! command -v go >/dev/null; then
-    if command -v apt-get >/dev/null; then
-      # Debian's own Go may be older than go.mod asks; from 1.21 on it fetches
-      # the right one by itself.
-      need golang-go ca-certificates git
-    fi
-  fi
-  local have
-  have=$(go env GOVERSION 2>/dev/null) || { echo "Please install Go 1.26 or later from https://go.dev/dl, then start again." >&2; return 1; }
-  case $have in
-    go1.[0-9]|go1.[0-9].*|go1.1[0-9]|go1.1[0-9].*|go1.20*)
-      echo "Found $have; Bendline needs Go 1.26 or later, from https://go.dev/dl." >&2; return 1 ;;
+  PATH=$HOME/.cache/bendline/go/bin:$PATH
+  command -v go >/dev/null || need golang-go ca-certificates
+  case $(go env GOVERSION) in
+    go1.?|go1.?.*|go1.1?|go1.1?.*|go1.20*) ;;
+    *) return 0 ;;
   esac
+  local version platform from
+  version=$(sed -n 's/^go //p' go.mod)
+  platform=$(go env GOOS)-$(go env GOARCH)
+  echo "Fetching Go $version" >&2
+  from=$(cd "$(mktemp -d)" && GOFLAGS=-mod=mod go mod download -json "golang.org/toolchain@v0.0.1-go$version.$platform" |
+    sed -n 's/^.*"Dir": "\(.*\)".*$/\1/p')
+  [ -d "$from" ] || { echo "Go $version could not be fetched. Please install it from go.dev/dl, then start again." >&2; return 1; }
+  mkdir -p "$HOME/.cache/bendline"
+  cp -r "$from" "$HOME/.cache/bendline/go"
+  chmod -R u+w "$HOME/.cache/bendline/go"
+  chmod +x "$HOME"/.cache/bendline/go/bin/* "$HOME"/.cache/bendline/go/pkg/tool/*/*
+  hash -r
 }
 
 build_packages=(gcc pkg-config libc6-dev libgl1-mesa-dev libegl1-mesa-dev libgles2-mesa-dev libx11-dev libxcursor-dev libxrandr-dev libxinerama-dev libxi-dev libxxf86vm-dev)
