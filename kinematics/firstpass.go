@@ -18,9 +18,9 @@ func (f *fit) firstPass() error {
 	f.first = make([]state, f.n)
 	f.residual = make([]float64, f.n)
 	f.head = make([]r3.Vec, f.n)
-	f.off = make([][]float64, len(f.marks))
-	for k := range f.off {
-		f.off[k] = make([]float64, f.n)
+	f.left = make([][]r3.Vec, len(f.marks))
+	for k := range f.left {
+		f.left[k] = make([]r3.Vec, f.n)
 	}
 	for _, stride := range [2]int{10, 1} {
 		if err := f.each(0, f.n, func(s *solver, lo, hi int) { f.passOver(s, lo, hi, stride) }); err != nil {
@@ -34,7 +34,7 @@ func (f *fit) firstPass() error {
 	for k := range f.marks {
 		for i := range f.n {
 			// Seen, fitted, and yet not measured against the model: left out.
-			if f.first[i].pose.Known() && !math.IsNaN(f.y[k][i].X) && math.IsNaN(f.off[k][i]) {
+			if f.first[i].pose.Known() && !math.IsNaN(f.y[k][i].X) && math.IsNaN(f.left[k][i].X) {
 				f.y[k][i] = nan3
 				f.stray[k]++
 			}
@@ -52,7 +52,7 @@ func (f *fit) passOver(s *solver, lo, hi, stride int) {
 	for i := lo; i < hi; i++ {
 		f.first[i].pose, f.head[i], f.residual[i] = unknown, nan3, math.NaN()
 		for k := range f.marks {
-			f.off[k][i] = math.NaN()
+			f.left[k][i] = nan3
 			y[k] = f.y[k][i]
 			w[k] = 1 / (f.sigma[k]*f.sigma[k] + f.marks[k].sd*f.marks[k].sd)
 		}
@@ -83,8 +83,9 @@ func (f *fit) passOver(s *solver, lo, hi, stride int) {
 			if w[k] == 0 || math.IsNaN(y[k].X) {
 				continue
 			}
-			f.off[k][i] = r3.Norm2(r3.Sub(st.pose.ToClub(y[k]), s.model[k]))
-			sum += f.off[k][i]
+			f.left[k][i] = r3.Sub(st.pose.ToClub(y[k]), s.model[k])
+			d := r3.Norm2(f.left[k][i])
+			sum += d
 			n += 3
 		}
 		f.residual[i] = math.Sqrt(sum / float64(n))
@@ -157,14 +158,14 @@ func (f *fit) enough(y []r3.Vec) bool {
 // number of frames fitted.
 func (f *fit) setNoise(upTo int) int {
 	var all []float64
-	own := make([]float64, len(f.off))
+	own := make([]float64, len(f.left))
 	// The share of the data that the unknowns use up.
 	share := 1 / math.Sqrt(math.Max(0.2, 1-float64(dims)/float64(3*len(f.marks))))
-	for k, off := range f.off {
+	for k, left := range f.left {
 		var d []float64
-		for _, v := range off[:upTo] {
-			if !math.IsNaN(v) {
-				d = append(d, v)
+		for _, v := range left[:upTo] {
+			if !math.IsNaN(v.X) {
+				d = append(d, r3.Norm2(v))
 			}
 		}
 		own[k] = math.NaN()

@@ -54,14 +54,15 @@ type fit struct {
 	ref         *Reference
 	ctx         context.Context
 	start, rate float64
-	n           int         // frames
-	y           [][]r3.Vec  // by mark, own copy: stray points are NaN
-	off         [][]float64 // by mark and frame: squared distance from the first pass's model, m²; NaN where not seen
-	stray       []int       // by mark: points left out because they were not where the club has them
-	sigma       []float64   // by mark: standard deviation of a coordinate in one frame, m
-	first       []state     // by frame, of the first pass; unknown pose where not fitted
-	residual    []float64   // by frame, of the first pass: root mean square, m
-	head        []r3.Vec    // by frame: head point in the lab from the first pass
+	n           int        // frames
+	y           [][]r3.Vec // by mark, own copy: stray points are NaN
+	left        [][]r3.Vec // by mark and frame: what the first pass leaves, in the grip's frame, m; NaN where not seen
+	stray       []int      // by mark: points left out because they were not where the club has them
+	sigma       []float64  // by mark: standard deviation of a coordinate in one frame, m
+	noise       colour     // of all markers alike
+	first       []state    // by frame, of the first pass; unknown pose where not fitted
+	residual    []float64  // by frame, of the first pass: root mean square, m
+	head        []r3.Vec   // by frame: head point in the lab from the first pass
 
 	top       float64 // frames
 	impact    float64 // frames from the first
@@ -159,7 +160,8 @@ func (f *fit) findEvents(opt Options) error {
 		f.before = int(math.Ceil(f.meeting.at - longestHit/2*f.rate))
 	}
 	f.setNoise(f.before)
-	f.speedFrom = newHeadSpeed(f.head, f.before, f.rate)
+	f.noise = f.colour(f.before)
+	f.speedFrom = newHeadSpeed(f.head, f.before, f.rate, f.noise)
 	if opt.Top != nil {
 		f.top = (*opt.Top - f.start) * f.rate
 		if !(f.top >= 0 && f.top < f.impact) {

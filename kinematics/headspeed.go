@@ -16,7 +16,7 @@ type headSpeed struct {
 	rate      float64
 }
 
-func newHeadSpeed(head []r3.Vec, before int, rate float64) headSpeed {
+func newHeadSpeed(head []r3.Vec, before int, rate float64, noise colour) headSpeed {
 	h := headSpeed{speed: make([]float64, len(head)), sd: make([]float64, len(head)), rate: rate}
 	for i := range head {
 		h.speed[i], h.sd[i] = math.NaN(), math.NaN()
@@ -34,20 +34,19 @@ func newHeadSpeed(head []r3.Vec, before int, rate float64) headSpeed {
 	}
 	const stretch = 0.05 // s before impact, for the choice of λ: the head bends off quickest there
 	quick := []pattern{pat(max(0, before-int(stretch*rate)), before)}
-	lam := chooseSmoothing(quick, 1e4)
+	lam := chooseSmoothing(quick, noise, 1e4)
 	for side, r := range [2][2]int{{0, before}, {before, len(head)}} {
 		p := pat(r[0], r[1])
-		s, ok := newSmoother(p.seen, lam)
+		s, ok := newSmoother(p.seen, lam, noise)
 		if !ok {
 			continue
 		}
-		raw := append([]float64(nil), p.rows...)
-		s.smooth(p.rows)
+		sum := s.smooth(p.rows)
 		s.variances()
 		n := s.n
 		at := func(i int) r3.Vec { return r3.Vec{X: p.rows[i], Y: p.rows[n+i], Z: p.rows[2*n+i]} }
 		if side == 0 {
-			h.noise = math.Sqrt(s.penalised(raw, p.rows) / float64(3*(s.count-order)))
+			h.noise = math.Sqrt(sum / float64(3*(s.count-order)))
 			h.smooth = s
 			for i := n - order; i < n; i++ {
 				h.path = append(h.path, at(i))

@@ -42,7 +42,7 @@ func (f *fit) carriers(from, to int) []Frame {
 		}
 		out[i] = unknown
 	}
-	s, ok := newSmoother(seen, bandLambda(carrierBand, f.rate))
+	s, ok := newSmoother(seen, bandLambda(carrierBand, f.rate), colour{})
 	if !ok {
 		return out
 	}
@@ -84,7 +84,7 @@ func (f *fit) chooseSmoothing() float64 {
 	for k := range f.marks {
 		ps = append(ps, f.pattern(k, from, carrier))
 	}
-	return chooseSmoothing(ps, bandLambda(carrierBand, f.rate))
+	return chooseSmoothing(ps, f.noise, bandLambda(carrierBand, f.rate))
 }
 
 // bandLambda returns the λ at which the smoother's gain 1/(1 + λ(2 sin(ω/2))⁸)
@@ -98,7 +98,7 @@ func (f *fit) stretch(from, to int, lam float64) paths {
 	for k := range f.marks {
 		pat := f.pattern(k, from, p.carrier)
 		local := make([]r3.Vec, p.n)
-		s, ok := newSmoother(pat.seen, lam)
+		s, ok := newSmoother(pat.seen, lam, f.noise)
 		if ok {
 			s.smooth(pat.rows)
 			s.variances()
@@ -129,7 +129,7 @@ func (f *fit) smoothed(i int, y []r3.Vec, w []float64) state {
 		y[k], w[k] = nan3, 0
 		if s := p.smooth[k]; s != nil {
 			y[k] = p.local[k][j]
-			w[k] = 1 / (f.sigma[k]*f.sigma[k]*s.inv[j][0] + f.marks[k].sd*f.marks[k].sd)
+			w[k] = 1 / (f.white(k)*s.inv[j][0] + f.marks[k].sd*f.marks[k].sd)
 		}
 	}
 	st := f.first[i]
@@ -151,7 +151,7 @@ func (f *fit) atImpact(y []r3.Vec, w []float64, v []r3.Vec, wv []float64) state 
 		}
 		z := p.local[k][p.n-order:]
 		y[k], v[k] = value.of(z), slope.of(z)
-		s2 := f.sigma[k] * f.sigma[k]
+		s2 := f.white(k)
 		w[k] = 1 / (s2*s.endVariance(value) + f.marks[k].sd*f.marks[k].sd)
 		wv[k] = 1 / (s2 * s.endVariance(slope))
 	}

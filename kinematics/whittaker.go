@@ -20,23 +20,37 @@ const order = 4
 // one pattern of seen and unseen frames: the z with the smallest
 // Σ seen (y−z)² + λ Σ (Δ⁴z)² (Whittaker, Proc. Edinburgh Math. Soc. 41:63-75,
 // 1923; Eilers, Anal. Chem. 75:3631-3636, 2003). It is linear in y, and with
-// noise of variance σ² and fourth differences of variance σ²/λ the error of z
-// has covariance σ² A⁻¹, A = W + λ DᵀD.
+// white noise of variance σ² and fourth differences of variance σ²/λ the error
+// of z has covariance σ² times a block of A⁻¹, A the matrix of the sum.
+//
+// Where the noise also wanders, the wandering part w is a second unknown in each
+// frame, with the sum (y−z−w)² and its own penalty, that of an autoregressive
+// path of order 1: A⁻¹ then holds what it does to z.
 type smoother struct {
 	n      int
 	seen   []bool
 	count  int // frames seen
 	lam    float64
+	noise  colour
+	per    int                   // unknowns a frame: 1, or 2 where the noise wanders; z is the first
 	chol   blas64.TriangularBand // U, A = UᵀU
 	trends [order][]float64
-	inv    [][order + 1]float64 // band of A⁻¹: inv[i][k] is element (i, i+k)
+	inv    [][order + 1]float64 // band of z's block of A⁻¹: inv[i][k] is element (i, i+k)
+	full   []float64            // scratch: one row's unknowns
+	kept   []float64            // scratch: one row less its trend
+}
+
+// A colour is the noise of a marker beside its white part.
+type colour struct {
+	share float64 // variance of the wandering part over that of the white part; 0 for none
+	rho   float64 // its correlation from one frame to the next
 }
 
 // newSmoother returns the smoother, or false where fewer than order frames are
 // seen or the matrix is singular to working precision.
-func newSmoother(seen []bool, lam float64) (*smoother, bool) {
+func newSmoother(seen []bool, lam float64, noise colour) (*smoother, bool) {
 	n := len(seen)
-	s := &smoother{n: n, seen: seen, lam: lam}
+	s := &smoother{n: n, seen: seen, lam: lam, noise: noise, per: 1}
 	for _, ok := range seen {
 		if ok {
 			s.count++
@@ -45,23 +59,45 @@ func newSmoother(seen []bool, lam float64) (*smoother, bool) {
 	if s.count < order || n <= order {
 		return nil, false
 	}
-	const stride = order + 1
-	a := blas64.SymmetricBand{N: n, K: order, Stride: stride, Uplo: blas.Upper, Data: make([]float64, n*stride)}
+	if noise.share > 0 {
+		s.per = 2
+	}
+	reach := s.per * order
+	stride := reach + 1
+	a := blas64.SymmetricBand{N: n * s.per, K: reach, Stride: stride, Uplo: blas.Upper, Data: make([]float64, n*s.per*stride)}
+	add := func(i, j int, v float64) { a.Data[i*stride+j-i] += v } // i ≤ j
 	for i, ok := range seen {
-		if ok {
-			a.Data[i*stride] = 1
+		if !ok {
+			continue
+		}
+		z := i * s.per
+		add(z, z, 1)
+		if s.per == 2 {
+			add(z, z+1, 1)
+			add(z+1, z+1, 1)
 		}
 	}
 	for r := range n - order {
 		for i := range differences {
 			for j := i; j < len(differences); j++ {
-				a.Data[(r+i)*stride+j-i] += lam * differences[i] * differences[j]
+				add((r+i)*s.per, (r+j)*s.per, lam*differences[i]*differences[j])
 			}
+		}
+	}
+	if s.per == 2 {
+		add(1, 1, 1/noise.share) // the first is drawn from the path at rest
+		q := 1 / (noise.share * (1 - noise.rho*noise.rho))
+		for i := 1; i < n; i++ {
+			w := 2*i + 1
+			add(w-2, w-2, q*noise.rho*noise.rho)
+			add(w-2, w, -q*noise.rho)
+			add(w, w, q)
 		}
 	}
 	var ok bool
 	s.chol, ok = lapack64.Pbtrf(a)
 	s.setTrends()
+	s.full, s.kept = make([]float64, n*s.per), make([]float64, n)
 	return s, ok
 }
 
@@ -91,11 +127,14 @@ func (s *smoother) setTrends() {
 	}
 }
 
-// smooth turns each row of y (n long, anything where unseen) into its z. Rows
-// lie one after the other. The smoother passes cubics: each row's own is taken
-// off before and put back after, since the rounding of the solution, some
-// 70 λ times 1e-16 of what is smoothed, would count for a path of metres.
-func (s *smoother) smooth(y []float64) {
+// smooth turns each row of y (n long, anything where unseen) into its z, and
+// returns the sum that is smallest there, over all rows. Rows lie one after the
+// other.
+//
+// The smoother passes cubics: each row's own is taken off before and put back
+// after, since the rounding of the solution, some 70 λ times 1e-16 of what is
+// smoothed, would count for a path of metres.
+func (s *smoother) smooth(y []float64) (sum float64) {
 	for ; len(y) > 0; y = y[s.n:] {
 		row := y[:s.n]
 		for i, ok := range s.seen {
@@ -107,37 +146,55 @@ func (s *smoother) smooth(y []float64) {
 		for k, t := range s.trends {
 			c[k] = floats.Dot(t, row)
 		}
+		clear(s.full)
 		for i, ok := range s.seen {
 			if ok {
 				for k, t := range s.trends {
 					row[i] -= c[k] * t[i]
 				}
+				for k := range s.per {
+					s.full[i*s.per+k] = row[i]
+				}
 			}
+			s.kept[i] = row[i]
 		}
-		v := blas64.Vector{N: s.n, Inc: 1, Data: row}
+		v := blas64.Vector{N: len(s.full), Inc: 1, Data: s.full}
 		blas64.Tbsv(blas.Trans, s.chol, v)
 		blas64.Tbsv(blas.NoTrans, s.chol, v)
+		for i := range row {
+			row[i] = s.full[i*s.per]
+		}
+		sum += s.least(row)
 		for k, t := range s.trends {
 			floats.AddScaled(row, c[k], t)
 		}
 	}
+	return sum
 }
 
-// penalised returns the sum that is smallest at z, over all rows of y.
-func (s *smoother) penalised(y, z []float64) float64 {
-	var sum float64
-	for ; len(y) > 0; y, z = y[s.n:], z[s.n:] {
-		for i, ok := range s.seen {
-			if d := y[i] - z[i]; ok {
-				sum += d * d
+// least returns the sum at the solution in s.full, whose z is row, for s.kept.
+func (s *smoother) least(row []float64) (sum float64) {
+	for i, z := range row {
+		if s.per == 2 {
+			w := s.full[2*i+1]
+			z += w
+			if i == 0 {
+				sum += w * w / s.noise.share
+			} else {
+				d := w - s.noise.rho*s.full[2*i-1]
+				sum += d * d / (s.noise.share * (1 - s.noise.rho*s.noise.rho))
 			}
-			if i >= order {
-				var d float64
-				for k, c := range differences {
-					d += c * z[i-order+k]
-				}
-				sum += s.lam * d * d
+		}
+		if s.seen[i] {
+			d := s.kept[i] - z
+			sum += d * d
+		}
+		if i >= order {
+			var d float64
+			for k, c := range differences {
+				d += c * row[i-order+k]
 			}
+			sum += s.lam * d * d
 		}
 	}
 	return sum
@@ -146,7 +203,7 @@ func (s *smoother) penalised(y, z []float64) float64 {
 // logDet returns the logarithm of the determinant of A.
 func (s *smoother) logDet() float64 {
 	var sum float64
-	for i := range s.n {
+	for i := range s.chol.N {
 		sum += 2 * math.Log(s.chol.Data[i*s.chol.Stride])
 	}
 	return sum
@@ -157,29 +214,36 @@ func (s *smoother) logDet() float64 {
 // 18:177-179, 1975).
 func (s *smoother) variances() {
 	u := s.chol
-	el := func(i, k int) float64 { return u.Data[i*u.Stride+k] }
-	s.inv = make([][order + 1]float64, s.n)
+	reach := u.K
+	band := make([]float64, u.N*u.Stride) // of A⁻¹: band[i·stride + k] is element (i, i+k)
 	at := func(i, j int) float64 {
 		if i > j {
 			i, j = j, i
 		}
-		return s.inv[i][j-i]
+		return band[i*u.Stride+j-i]
 	}
-	for i := s.n - 1; i >= 0; i-- {
-		d := el(i, 0)
-		reach := min(order, s.n-1-i)
+	for i := u.N - 1; i >= 0; i-- {
+		row := u.Data[i*u.Stride : (i+1)*u.Stride]
+		d := row[0]
+		reach := min(reach, u.N-1-i)
 		for k := reach; k >= 1; k-- {
 			var sum float64
 			for l := 1; l <= reach; l++ {
-				sum += el(i, l) * at(i+l, i+k)
+				sum += row[l] * at(i+l, i+k)
 			}
-			s.inv[i][k] = -sum / d
+			band[i*u.Stride+k] = -sum / d
 		}
 		sum := 1 / d
 		for l := 1; l <= reach; l++ {
-			sum -= el(i, l) * s.inv[i][l]
+			sum -= row[l] * band[i*u.Stride+l]
 		}
-		s.inv[i][0] = sum / d
+		band[i*u.Stride] = sum / d
+	}
+	s.inv = make([][order + 1]float64, s.n)
+	for i := range s.n {
+		for k := range min(order+1, s.n-i) {
+			s.inv[i][k] = band[i*s.per*u.Stride+k*s.per]
+		}
 	}
 }
 
@@ -251,20 +315,19 @@ type pattern struct {
 // noise: the maximum of the restricted likelihood with σ² profiled out, over a
 // grid of half decades refined by one parabola. Series that are too short are
 // left out; with none left it returns fallback.
-func chooseSmoothing(ps []pattern, fallback float64) float64 {
+func chooseSmoothing(ps []pattern, noise colour, fallback float64) float64 {
 	var z []float64
 	score := func(logLam float64) float64 {
 		lam := math.Pow(10, logLam)
 		var rss, logs float64
 		dof := 0
 		for _, p := range ps {
-			s, ok := newSmoother(p.seen, lam)
+			s, ok := newSmoother(p.seen, lam, noise)
 			if !ok {
 				continue
 			}
 			z = append(z[:0], p.rows...)
-			s.smooth(z)
-			rss += s.penalised(p.rows, z)
+			rss += s.smooth(z)
 			c := len(p.rows) / s.n
 			dof += c * (s.count - order)
 			logs += float64(c) * (s.logDet() - float64(s.n-order)*math.Log(lam))

@@ -4,6 +4,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // SciPy 1.10 and NumPy 1.24: A = diag(seen) + 12.5 D.T @ D with
@@ -21,7 +23,7 @@ func TestSmootherAgainstSciPy(t *testing.T) {
 			got[i] = v
 		}
 	}
-	s, ok := newSmoother(seen, 12.5)
+	s, ok := newSmoother(seen, 12.5, colour{})
 	if !ok {
 		t.Fatal("singular")
 	}
@@ -37,6 +39,65 @@ func TestSmootherAgainstSciPy(t *testing.T) {
 	near(t, "end variance", s.endVariance(value), diag[11], 1e-12)
 }
 
+// NumPy 1.24: the same series with wandering noise of variance 1.4 and
+// correlation 0.8 from frame to frame beside the white, C = 1.4 * 0.8**|i−j|:
+// np.linalg.solve(np.block([[W + 12.5 D.T @ D, W], [W, W + inv(C)]]), [Wy, Wy]).
+func TestSmootherOfWanderingNoiseAgainstNumPy(t *testing.T) {
+	nan := math.NaN()
+	y := []float64{1.0, 1.3, 0.9, nan, nan, 2.5, 3.1, 2.9, 4.2, 5.0, 4.6, 6.1}
+	z := []float64{1.055847878320429, 1.0397721827914823, 1.1980306162407894, 1.49785104365915, 1.9019393782177878, 2.372815469597551, 2.8808976080193514, 3.4112264195283193, 3.963718928084157, 4.54822679608262, 5.1902051646148974, 5.928705993231619}
+	diag := []float64{2.298199069218074, 1.6239820644652434, 1.8035475680606774, 1.8291398828314827, 1.7337042642915563, 1.5974619125820855, 1.4722211690641351, 1.4168458164973197, 1.4741953357413333, 1.5715750160495379, 1.567661034739735, 2.281525216396184}
+	seen := make([]bool, len(y))
+	for i, v := range y {
+		seen[i] = !math.IsNaN(v)
+	}
+	s, ok := newSmoother(seen, 12.5, colour{1.4, 0.8})
+	if !ok {
+		t.Fatal("singular")
+	}
+	sum := s.smooth(y)
+	s.variances()
+	for i := range z {
+		near(t, "z", y[i], z[i], 1e-11)
+		near(t, "variance", s.inv[i][0], diag[i], 1e-11)
+	}
+	near(t, "covariance 0, 1", s.inv[0][1], 1.3797528727350157, 1e-11)
+	near(t, "covariance 5, 8", s.inv[5][3], 0.8315902103859748, 1e-11)
+	near(t, "covariance 7, 11", s.inv[7][4], 0.48041318026020585, 1e-11)
+	near(t, "sum", sum, 0.9331726697955955, 1e-11)
+	near(t, "log determinant", s.logDet(), 48.215014245297844, 1e-11)
+}
+
+func TestColourIsFound(t *testing.T) {
+	// 0.1 mm white and 0.12 mm wandering over 4 ms, 19 marks, 3000 frames: the
+	// share is 1.44.
+	rng := rand.New(rand.NewPCG(11, 1))
+	f := &fit{rate: 2500, left: make([][]r3.Vec, 19)}
+	rho := math.Exp(-1 / (4e-3 * f.rate))
+	for k := range f.left {
+		var w [3]float64
+		for range 3000 {
+			var v [3]float64
+			for c := range w {
+				w[c] = rho*w[c] + math.Sqrt(1-rho*rho)*0.12e-3*rng.NormFloat64()
+				v[c] = w[c] + 0.1e-3*rng.NormFloat64()
+			}
+			f.left[k] = append(f.left[k], r3.Vec{X: v[0], Y: v[1], Z: v[2]})
+		}
+	}
+	c := f.colour(3000)
+	near(t, "share", c.share, 1.44, 0.2)
+	near(t, "correlation time, ms", -1e3/(f.rate*math.Log(c.rho)), 4, 0.8) // the times tried lie 22 % apart
+	for k := range f.left {
+		for i := range f.left[k] {
+			f.left[k][i] = r3.Vec{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()}
+		}
+	}
+	if c := f.colour(3000); c.share != 0 {
+		t.Errorf("white noise is taken to wander: %+v", c)
+	}
+}
+
 func TestSmootherPassesCubics(t *testing.T) {
 	n := 200
 	seen := make([]bool, n)
@@ -48,7 +109,7 @@ func TestSmootherPassesCubics(t *testing.T) {
 			y[i] = f(float64(i))
 		}
 	}
-	s, ok := newSmoother(seen, 1e4)
+	s, ok := newSmoother(seen, 1e4, colour{})
 	if !ok {
 		t.Fatal("singular")
 	}
@@ -87,7 +148,7 @@ func TestSmootherVariance(t *testing.T) {
 	for i := range seen {
 		seen[i] = i < 20 || i > 27
 	}
-	s, _ := newSmoother(seen, lam)
+	s, _ := newSmoother(seen, lam, colour{})
 	s.variances()
 	rng := rand.New(rand.NewPCG(9, 1))
 	value, slope, _ := ahead(0.5)
@@ -130,9 +191,9 @@ func TestChooseSmoothingFindsTheRatio(t *testing.T) {
 			}
 		}
 		// The likelihood's own width here is some 0.05 decades; the grid's parabola adds as much.
-		near(t, "log10 λ", math.Log10(chooseSmoothing([]pattern{p}, 1)), math.Log10(want), 0.25)
+		near(t, "log10 λ", math.Log10(chooseSmoothing([]pattern{p}, colour{}, 1)), math.Log10(want), 0.25)
 	}
-	if got := chooseSmoothing(nil, 42); got != 42 {
+	if got := chooseSmoothing(nil, colour{}, 42); got != 42 {
 		t.Errorf("with no series λ = %g, want the fallback", got)
 	}
 }

@@ -1,0 +1,291 @@
+package kinematics
+
+import (
+	"encoding/binary"
+	"errors"
+	"fmt"
+	"hash/fnv"
+	"maps"
+	"math"
+	"reflect"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// byteOrder is that of the bytes of a swing written as binary.
+var byteOrder = binary.LittleEndian
+
+// swingLayout stands for the shape of a Swing and of all it holds: bytes that
+// were written by a program with another shape are not read.
+var swingLayout = func() uint64 {
+	h := fnv.New64a()
+	fmt.Fprint(h, shapeOf(reflect.TypeFor[Swing]()))
+	return h.Sum64()
+}()
+
+// shapeOf spells a type out, down to the names and kinds of its fields.
+func shapeOf(t reflect.Type) string {
+	switch t.Kind() {
+	case reflect.Struct:
+		var b strings.Builder
+		for i := range t.NumField() {
+			fmt.Fprintf(&b, "%s %s;", t.Field(i).Name, shapeOf(t.Field(i).Type))
+		}
+		return "{" + b.String() + "}"
+	case reflect.Slice, reflect.Pointer:
+		return t.Kind().String() + " " + shapeOf(t.Elem())
+	case reflect.Array:
+		return fmt.Sprint(t.Len(), " ", shapeOf(t.Elem()))
+	}
+	return t.String()
+}
+
+// parts returns every field of the swing, to be written and read in this order.
+// There is one entry for each field.
+func (s *Swing) parts() []any {
+	return []any{
+		&s.Start, &s.Rate, &s.Hand, &s.Length,
+		&s.Grip, &s.Head, &s.Lead, &s.Droop, &s.Twist, &s.LeadAngle, &s.DroopAngle,
+		&s.HeadSpeed, &s.KickSpeed, &s.Residual,
+		&s.Top, &s.Impact, &s.Contact, &s.AtImpact, &s.PeakLag, &s.Bend, &s.RMS,
+		&s.Noise, &s.Stray, &s.meeting, &s.slope, &s.rod, &s.amp, &s.stiff,
+	}
+}
+
+// complete returns an error if Swing has fields that parts does not know.
+func (s *Swing) complete() error {
+	if n := reflect.TypeFor[Swing]().NumField(); n != len(s.parts()) {
+		return fmt.Errorf("kinematics: a swing has %d fields, of which %d can be written", n, len(s.parts()))
+	}
+	return nil
+}
+
+// MarshalBinary returns the swing as bytes that UnmarshalBinary of the same
+// program reads back to the last bit.
+func (s *Swing) MarshalBinary() ([]byte, error) {
+	if err := s.complete(); err != nil {
+		return nil, err
+	}
+	b := byteOrder.AppendUint64(make([]byte, 0, 512*(s.Frames()+8)), swingLayout)
+	for _, p := range s.parts() {
+		b = appendPart(b, p)
+	}
+	return b, nil
+}
+
+func appendPart(b []byte, part any) []byte {
+	switch p := part.(type) {
+	case *Hand:
+		return append(b, byte(*p))
+	case *meeting:
+		return appendParts(b, &p.at, &p.sd, &p.contact, &p.rate)
+	case *Series:
+		return appendParts(b, &p.Value, &p.U95)
+	case *Profile:
+		return appendParts(b, &p.Station, &p.LeadCurvature, &p.DroopCurvature, &p.LeadMoment, &p.DroopMoment)
+	case **Series:
+		if b = fixed(b, *p != nil); *p != nil {
+			b = appendPart(b, *p)
+		}
+		return b
+	case *[]int:
+		wide := make([]int64, len(*p))
+		for i, v := range *p {
+			wide[i] = int64(v)
+		}
+		return fixed(binary.AppendUvarint(b, uint64(len(wide))), wide)
+	case *[]float64:
+		return fixed(binary.AppendUvarint(b, uint64(len(*p))), *p)
+	case *[]Frame:
+		return fixed(binary.AppendUvarint(b, uint64(len(*p))), *p)
+	case *[]r3.Vec:
+		return fixed(binary.AppendUvarint(b, uint64(len(*p))), *p)
+	case *[]amplitudes:
+		return fixed(binary.AppendUvarint(b, uint64(len(*p))), *p)
+	case **rodModel:
+		if b = fixed(b, *p != nil); *p != nil {
+			b = (*p).append(b)
+		}
+		return b
+	}
+	return fixed(b, part)
+}
+
+func appendParts(b []byte, parts ...any) []byte {
+	for _, p := range parts {
+		b = appendPart(b, p)
+	}
+	return b
+}
+
+// fixed appends values whose size follows from their type.
+func fixed(b []byte, v any) []byte {
+	b, err := binary.Append(b, byteOrder, v)
+	if err != nil {
+		panic(err) // the type of v is a defect of parts
+	}
+	return b
+}
+
+// segmentBytes is a segment as written.
+type segmentBytes struct {
+	Mid, H, Lo, Hi, EI, TorqueLo, TorqueHi float64
+	Knot                                   int64
+}
+
+// stationBytes is a marked station as written.
+type stationBytes struct {
+	Station float64
+	After   int64
+}
+
+func (m *rodModel) append(b []byte) []byte {
+	rows := make([]segmentBytes, len(m.seg))
+	for i, g := range m.seg {
+		rows[i] = segmentBytes{g.mid, g.h, g.lo, g.hi, g.ei, g.tlo, g.thi, int64(g.knot)}
+	}
+	var nodes []stationBytes
+	for _, station := range slices.Sorted(maps.Keys(m.at)) {
+		nodes = append(nodes, stationBytes{station, int64(m.at[station])})
+	}
+	b = fixed(b, m.length)
+	b = fixed(binary.AppendUvarint(b, uint64(len(rows))), rows)
+	return fixed(binary.AppendUvarint(b, uint64(len(nodes))), nodes)
+}
+
+var (
+	errOther = errors.New("kinematics: these bytes are no swing that this program wrote")
+	errShort = errors.New("kinematics: the bytes of a swing break off")
+)
+
+// UnmarshalBinary reads a swing that MarshalBinary wrote. It returns an error
+// for bytes that are damaged, or that a program wrote whose Swing differs.
+func (s *Swing) UnmarshalBinary(b []byte) error {
+	if len(b) < 8 || byteOrder.Uint64(b) != swingLayout {
+		return errOther
+	}
+	r := &swingReader{b: b[8:]}
+	var got Swing
+	for _, p := range got.parts() {
+		r.part(p)
+	}
+	switch n := got.Frames(); {
+	case r.err != nil:
+		return r.err
+	case len(r.b) > 0:
+		return errOther
+	case got.rod != nil && (len(got.amp) != n || len(got.rod.seg) == 0):
+		return errOther
+	}
+	*s = got
+	return nil
+}
+
+// A swingReader takes parts off the front of b; after an error it does nothing.
+type swingReader struct {
+	b   []byte
+	err error
+}
+
+func (r *swingReader) parts(parts ...any) {
+	for _, p := range parts {
+		r.part(p)
+	}
+}
+
+func (r *swingReader) part(part any) {
+	switch p := part.(type) {
+	case *Hand:
+		var hand uint8
+		r.fixed(&hand)
+		*p = Hand(hand)
+	case *meeting:
+		r.parts(&p.at, &p.sd, &p.contact, &p.rate)
+	case *Series:
+		r.parts(&p.Value, &p.U95)
+	case *Profile:
+		r.parts(&p.Station, &p.LeadCurvature, &p.DroopCurvature, &p.LeadMoment, &p.DroopMoment)
+	case **Series:
+		if r.there() {
+			*p = new(Series)
+			r.part(*p)
+		}
+	case *[]int:
+		for _, v := range listOf[int64](r) {
+			*p = append(*p, int(v))
+		}
+	case *[]float64:
+		*p = listOf[float64](r)
+	case *[]Frame:
+		*p = listOf[Frame](r)
+	case *[]r3.Vec:
+		*p = listOf[r3.Vec](r)
+	case *[]amplitudes:
+		*p = listOf[amplitudes](r)
+	case **rodModel:
+		if r.there() {
+			*p = r.rod()
+		}
+	default:
+		r.fixed(part)
+	}
+}
+
+// there reads whether something optional follows.
+func (r *swingReader) there() bool {
+	var is bool
+	r.fixed(&is)
+	return is && r.err == nil
+}
+
+// fixed reads values whose size follows from their type.
+func (r *swingReader) fixed(p any) {
+	if r.err != nil {
+		return
+	}
+	n, err := binary.Decode(r.b, byteOrder, p)
+	if err != nil {
+		r.err = errShort
+		return
+	}
+	r.b = r.b[n:]
+}
+
+// listOf reads a number of values and the values; nil for none.
+func listOf[E any](r *swingReader) []E {
+	if r.err != nil {
+		return nil
+	}
+	n, used := binary.Uvarint(r.b)
+	var one E
+	size := binary.Size(one)
+	if used <= 0 || n > math.MaxInt32 || int(n)*size > len(r.b)-used {
+		r.err = errShort
+		return nil
+	}
+	r.b = r.b[used:]
+	if n == 0 {
+		return nil
+	}
+	out := make([]E, n)
+	r.fixed(out)
+	return out
+}
+
+func (r *swingReader) rod() *rodModel {
+	m := &rodModel{at: map[float64]int{}}
+	r.fixed(&m.length)
+	for _, g := range listOf[segmentBytes](r) {
+		if g.Knot < -1 || g.Knot >= bends-1 {
+			r.err = errOther
+			return nil
+		}
+		m.seg = append(m.seg, segment{mid: g.Mid, h: g.H, knot: int(g.Knot), lo: g.Lo, hi: g.Hi, ei: g.EI, tlo: g.TorqueLo, thi: g.TorqueHi})
+	}
+	for _, n := range listOf[stationBytes](r) {
+		m.at[n.Station] = int(n.After)
+	}
+	return m
+}
