@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"runtime"
+	"slices"
 	"sync"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -33,7 +34,7 @@ var ErrTooFew = errors.New("kinematics: too little of the club was seen to fit i
 //
 // It returns ErrTooFew or ErrNoImpact, wrapped, or the context's error.
 func Fit(ctx context.Context, tracks [][]r3.Vec, start, rate float64, ref *Reference, opt Options) (*Swing, error) {
-	f := &fit{bentClub: newBentClub(ref), prior: weakPrior(), ref: ref, ctx: ctx, rate: rate, start: start}
+	f := &fit{bentClub: newBentClub(ref), prior: usual.prior(), ref: ref, ctx: ctx, rate: rate, start: start}
 	if err := f.take(tracks); err != nil {
 		return nil, err
 	}
@@ -44,6 +45,9 @@ func Fit(ctx context.Context, tracks [][]r3.Vec, start, rate float64, ref *Refer
 		return nil, err
 	}
 	f.smoothPaths()
+	if err := f.learnPrior(); err != nil {
+		return nil, err
+	}
 	return f.secondPass()
 }
 
@@ -171,6 +175,41 @@ func (f *fit) findEvents(opt Options) error {
 		f.top = float64(i)
 	} else {
 		f.top = math.NaN()
+	}
+	return nil
+}
+
+// learnPrior sets the widths of the prior by frames between top and impact.
+func (f *fit) learnPrior() error {
+	const frames = 40
+	from := f.before - int(0.3*f.rate)
+	if !math.IsNaN(f.top) {
+		from = int(f.top)
+	}
+	from = max(0, from)
+	found := make([]evidence, frames)
+	err := f.each(0, frames, func(s *solver, lo, hi int) {
+		y, w := make([]r3.Vec, len(f.marks)), make([]float64, len(f.marks))
+		for j := lo; j < hi; j++ {
+			i := from + (f.before-1-from)*j/(frames-1)
+			if !f.first[i].pose.Known() {
+				continue
+			}
+			st := f.smoothed(i, y, w)
+			if !s.solve(&st, y, w, f.prior) {
+				continue
+			}
+			if e, ok := s.evidence(&st, f.prior); ok {
+				found[j] = e
+			}
+		}
+	})
+	if err != nil {
+		return err
+	}
+	found = slices.DeleteFunc(found, func(e evidence) bool { return e.s == nil })
+	if len(found) >= frames/2 {
+		f.prior = fitBelief(found).prior()
 	}
 	return nil
 }

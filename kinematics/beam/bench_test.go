@@ -16,6 +16,7 @@ func TestTwist(t *testing.T) {
 	}
 	b := Beam{Length: 1.2, GJ: Curve{[]float64{0.1, 1.1}, []float64{36, 8}}}
 	near(t, "taper, rad", b.Twist(2, 0.1, 1.1), 2*math.Log(36./8)/28, 1e-12)
+	near(t, "harmonic mean", b.GJ.HarmonicMean(0.1, 1.1), 28/math.Log(36./8), 1e-12)
 	near(t, "beyond the table, rad", b.Twist(2, 0, 1.2), 2*(math.Log(36./8)/28+0.1/36+0.1/8), 1e-12)
 	near(t, "the other way round, rad", b.Reversed().Twist(2, 0.1, 1.1), b.Twist(2, 0.1, 1.1), 1e-12)
 }

@@ -88,6 +88,10 @@ func (c Curve) reciprocal(from, to float64) float64 {
 	return sum
 }
 
+// HarmonicMean returns the mean of c between two stations as that of springs in
+// a row: the constant stiffness that gives the same turn under the same moment.
+func (c Curve) HarmonicMean(from, to float64) float64 { return (to - from) / c.reciprocal(from, to) }
+
 // moments returns the integrals of c and of c times station between two
 // stations: exact, Simpson's rule over each linear piece.
 func (c Curve) moments(from, to float64) (whole, first float64) {

@@ -1,8 +1,10 @@
 package contrast
 
 import (
+	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/optimize"
@@ -173,7 +175,12 @@ func (p *reml) minimise() error {
 	if terms == 0 {
 		return p.evaluate(nil)
 	}
+	last := make([]float64, terms)
 	theta := func(x []float64) error {
+		if p.coef != nil && slices.Equal(x, last) {
+			return nil
+		}
+		copy(last, x)
 		g := make([]float64, len(x))
 		for k, v := range x {
 			g[k] = v * v
@@ -199,35 +206,54 @@ func (p *reml) minimise() error {
 			}
 		},
 	}
-	start := make([]float64, terms)
-	for k := range start {
-		start[k] = 1
+	x := make([]float64, terms)
+	for k := range x {
+		x[k] = 1
 	}
-	// A line search that can go no lower has arrived; whether it has is judged
-	// below, by the gradient.
-	result, err := optimize.Minimize(problem, start, &optimize.Settings{GradientThreshold: 1e-7, MajorIterations: 200}, &optimize.BFGS{})
-	if failed != nil {
-		return failed
-	}
-	if result == nil {
-		return fmt.Errorf("contrast: the mixed model was not fitted: %w", err)
-	}
-	g := make([]float64, terms)
-	for k, v := range result.X {
-		// A random effect of a hundredth of the residual is as good as none
-		// where the criterion falls towards none.
-		if g[k] = v * v; g[k] < 1e-4 {
-			was := g[k]
-			g[k] = 0
-			if err := p.evaluate(g); err != nil {
-				return err
-			}
-			if p.slope(k) < 0 {
-				g[k] = was
-			}
+	const restarts = 10
+	for range restarts {
+		// A line search that can go no lower has arrived; polish judges whether
+		// it has.
+		result, err := optimize.Minimize(problem, x, &optimize.Settings{GradientThreshold: 1e-5, MajorIterations: 200}, &optimize.BFGS{})
+		if failed != nil {
+			return failed
+		}
+		if result == nil {
+			return fmt.Errorf("contrast: the mixed model was not fitted: %w", err)
+		}
+		copy(x, result.X)
+		g, saddle, err := p.settle(x)
+		if err != nil {
+			return err
+		}
+		if !saddle {
+			return p.polish(g)
 		}
 	}
-	return p.polish(g)
+	return errors.New("contrast: the mixed model was not fitted: its likelihood leads back to 0")
+}
+
+// settle returns the gammas of the square roots x, with 0 for those that are as
+// good as 0: a random effect below a ten-thousandth of the residual, where the
+// criterion falls towards none. Where it rises instead, 0 is a saddle between the two
+// signs of x, and x is moved away from it.
+func (p *reml) settle(x []float64) (g []float64, saddle bool, err error) {
+	const small, away = 1e-4, 0.3
+	g = make([]float64, len(x))
+	for k, v := range x {
+		if math.Abs(v) >= small {
+			g[k] = v * v
+		}
+	}
+	if err := p.evaluate(g); err != nil {
+		return nil, false, err
+	}
+	for k := range x {
+		if g[k] == 0 && p.slope(k) < 0 {
+			x[k], saddle = away, true
+		}
+	}
+	return g, saddle, nil
 }
 
 // polish takes Newton's steps from g, in which terms at 0 stay there.

@@ -21,7 +21,7 @@ type Permutation struct {
 
 const (
 	exactWays   = 200_000 // most relabellings that are all tried: ten against ten runs have 184756
-	drawnWays   = 19_999  // how many are drawn where there are more
+	drawnWays   = 9_999  // how many are drawn where there are more
 	sameToRound = 1e-9    // sums of the same values in another order differ less, as a share of the largest
 )
 
@@ -51,8 +51,8 @@ func PermuteSigns(d []float64, level float64, seed uint64) (Permutation, error) 
 // difference of means the two sets of a block spread alike too. NaN is left
 // out, and with it a block that has none in one set.
 //
-// Up to 200000 relabellings are all tried and P is exact. Of more, 19999 are
-// drawn from seed, and P = (1 + as large)/20000 (Phipson & Smyth, Statistical
+// Up to 200000 relabellings are all tried and P is exact. Of more, 9999 are
+// drawn from seed, and P = (1 + as large)/10000 (Phipson & Smyth, Statistical
 // Applications in Genetics and Molecular Biology 9:39, 2010).
 //
 // ErrTooFew means that there is nothing to relabel, or that so few relabellings

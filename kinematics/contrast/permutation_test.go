@@ -70,7 +70,7 @@ func TestPermutationByDrawing(t *testing.T) {
 		d[i] -= 1.1
 	}
 	p, err := PermuteSigns(d, 0.95, 5)
-	if err != nil || p.Exact || p.Ways != 20000 {
+	if err != nil || p.Exact || p.Ways != 10000 {
 		t.Fatalf("%+v, %v", p, err)
 	}
 	seen, asLarge := 0.0, 0

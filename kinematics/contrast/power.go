@@ -3,6 +3,7 @@ package contrast
 import (
 	"fmt"
 	"math"
+	"sort"
 
 	"gonum.org/v1/gonum/integrate/quad"
 	"gonum.org/v1/gonum/stat/distuv"
@@ -49,14 +50,17 @@ func checkPlan(se, df, level float64) {
 
 // Need returns the smallest n, from first to last, with which a difference is
 // found with the given power; ok is false if there is none. plan returns the
-// standard error and degrees of freedom that n gives.
+// standard error and degrees of freedom that n gives: the one must not grow with
+// n, nor the other shrink.
 func Need(difference, level, power float64, first, last int, plan func(n int) (se, df float64)) (n int, ok bool) {
-	for n := first; n <= last; n++ {
-		if se, df := plan(n); Power(difference, se, df, level) >= power {
-			return n, true
-		}
+	n = first + sort.Search(last-first+1, func(i int) bool {
+		se, df := plan(first + i)
+		return Power(difference, se, df, level) >= power
+	})
+	if n > last {
+		return 0, false
 	}
-	return 0, false
+	return n, true
 }
 
 // aboveT returns P(T > t) of the noncentral t distribution with noncentrality
