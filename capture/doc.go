@@ -8,7 +8,8 @@
 //
 // # Text captures
 //
-// [ReadText] and [ReadFile] read tables without being told how they are laid
+// [Read] and [ReadFile] tell a text from a C3D file by its first bytes.
+// [ReadText] reads tables without being told how they are laid
 // out:
 //
 //   - wide: a row for each frame under one row of labels, such as S01_x,
@@ -33,6 +34,13 @@
 // [MarkerSet.GuessUnit] knows better, since it knows the stations, and
 // [Recording.WithUnit] puts it right.
 //
+// # C3D captures
+//
+// [ReadC3D] reads the points of a file in the open C3D format, of any byte
+// order, with integers or real numbers, as far as the file goes; [WriteC3D]
+// writes one. What is damaged in a file and had to be put right is in
+// [Origin].Flags.
+//
 // # Time
 //
 // A recording has a steady rate. It comes from the time column: a straight line
@@ -54,5 +62,7 @@
 //
 // [Inspect] tells what is worth knowing about a recording as a list of [Flag]
 // values: gaps, missing markers, markers that stand still while the others
-// move, guesses. [WriteText] writes a recording as plain CSV.
+// move, repeated frames, markers that are not where their distances from others
+// put them or are measured at another time, damage to the file, guesses.
+// [WriteText] writes a recording as plain CSV.
 package capture

@@ -10,11 +10,12 @@ import (
 	"golang.org/x/text/encoding/unicode"
 )
 
-// isC3D reports whether data begins like a C3D file: a small block number and
-// the key byte 0x50 (the C3D file format user guide, Motion Lab Systems 2008,
-// "The header section").
+// isC3D reports whether data begins like a C3D file: the number of a block and
+// the key 0x50 (the C3D file format user guide, Motion Lab Systems 2008, "The
+// header section"). A text may begin so too, but has no NUL; a header has, in
+// the words it reserves.
 func isC3D(data []byte) bool {
-	return len(data) >= 2 && data[1] == 0x50 && data[0] < ' ' && !bytes.ContainsRune([]byte("\t\n\r"), rune(data[0]))
+	return len(data) >= 2 && data[0] != 0 && data[1] == c3dKey && bytes.IndexByte(data[:min(len(data), c3dBlock)], 0) >= 0
 }
 
 // decode returns data as UTF-8 without a byte order mark, and the name of the

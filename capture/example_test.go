@@ -1,6 +1,7 @@
 package capture_test
 
 import (
+	"bytes"
 	"fmt"
 	"log"
 	"os"
@@ -61,4 +62,31 @@ func ExampleMarkerSet_GuessUnit() {
 		fmt.Println(unit, run.WithUnit(unit).Track("S01")[0])
 	}
 	// Output: in {0 0 1.016}
+}
+
+// A recording goes from a text to a C3D file and back.
+func ExampleWriteC3D() {
+	file := "# rate = 250\n# up = +z\nG1_x [mm],G1_y [mm],G1_z [mm]\n43.1,-137.5,1012.8\n,,\n43.0,-137.7,1012.9\n"
+	run, err := capture.ReadText(strings.NewReader(file), "run.csv", capture.Hints{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	var c3d bytes.Buffer
+	if err := capture.WriteC3D(&c3d, run); err != nil {
+		log.Fatal(err)
+	}
+	run, err = capture.Read(bytes.NewReader(c3d.Bytes()), int64(c3d.Len()), "run.c3d", capture.Hints{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	o := run.Origin()
+	fmt.Println(o.Layout, o.Encoding, o.Unit, o.Up, run.Rate())
+	for _, p := range run.Track("G1") {
+		fmt.Printf("%.4f\n", p)
+	}
+	// Output:
+	// c3d intel real mm +z 250
+	// {0.0431 -0.1375 1.0128}
+	// {NaN NaN NaN}
+	// {0.0430 -0.1377 1.0129}
 }

@@ -17,6 +17,8 @@ const (
 	MarkerMissing Code = "marker_missing"
 	LabelSwap     Code = "label_swap"
 	Frozen        Code = "frozen"
+	TimeSkew      Code = "time_skew"
+	Damaged       Code = "damaged"
 	UnitGuessed   Code = "unit_guessed"
 	RateGuessed   Code = "rate_guessed"
 	OutsideUsual  Code = "outside_usual"

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"math"
+	"reflect"
 	"strconv"
 	"strings"
 	"testing"
@@ -277,7 +278,7 @@ func checkOrigin(t *testing.T, l layout, got Origin) {
 		t.Fatalf("%v: SHA-256 %q", l, got.SHA256)
 	}
 	got.SHA256 = ""
-	if got != want {
+	if !reflect.DeepEqual(got, want) {
 		t.Fatalf("%v: origin %+v, want %+v", l, got, want)
 	}
 }

@@ -3,16 +3,19 @@ package capture
 // Origin says how a recording was read from its file, and what had to be
 // guessed.
 type Origin struct {
-	Layout      string // "wide", "stacked" or "long"
-	Encoding    string // "utf-8", "utf-16le", "utf-16be" or "latin-1"
-	Delimiter   rune
-	DecimalMark rune
+	Layout      string // "wide", "stacked" or "long" of a text, "c3d" of a C3D file
+	Encoding    string // "utf-8", "utf-16le", "utf-16be" or "latin-1"; of C3D "intel", "dec" or "sgi" and " real" or " integer"
+	Delimiter   rune   // 0 of C3D
+	DecimalMark rune   // 0 of C3D
 	Unit        Unit
-	UnitGuessed bool   // no unit was stated; Unit came from the size of the numbers
-	RateGuessed bool   // the rate came from something weaker than a time column or a stated rate
-	Up          string // "+x", "-z" …: the vertical axis if the file states it, else ""
-	SHA256      string // of the file's bytes, lower-case hex
-	Skipped     int    // frames absent from the file (a step in its frame or time column), kept as gaps
+	UnitGuessed bool    // no unit was stated; Unit came from the size of the numbers
+	RateGuessed bool    // the rate came from something weaker than a time column or a stated rate
+	Up          string  // "+x", "-z" …: the vertical axis if the file states it, else ""
+	SHA256      string  // of the file's bytes, lower-case hex
+	Skipped     int     // frames absent from the file (a step in its frame or time column), kept as gaps
+	Residual    float64 // mean over the positions of how far the cameras' rays miss one another, m; 0 if the file does not say
+	Events      []Event // that the file names
+	Flags       []Flag  // what is damaged in the file, or had to be put right to read it
 }
 
 // Hints correct what detection got wrong for one file; zero fields are

@@ -3,6 +3,7 @@ package capture
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -30,6 +31,7 @@ const (
 // the markers of set. Other markers do not count. The flags come in this order:
 //
 //   - UnitGuessed and RateGuessed, if they were.
+//   - Those of the Origin: what is damaged in the file.
 //   - Gap without a marker: frames that show none of the markers, whether the
 //     file skips them or leaves them empty.
 //   - MarkerMissing for a marker that the recording does not have or never
@@ -41,6 +43,21 @@ const (
 //   - Frozen for a marker that stays within 1 µm for 10 frames or more while
 //     the other markers move: half of them by more than 1 mm and by more than
 //     10 of the smallest steps in the file.
+//   - Frozen without a marker: frames that repeat the one before to the last
+//     digit, while into the frame before and out of the last of them half of the
+//     markers move by more than 10 of the smallest steps in the file.
+//   - LabelSwap for a marker that is not in its place, or two that have each
+//     other's: the distance of two markers on the grip, of two on the head, or of
+//     two on the shaft with at most one between them is off its median by more
+//     than 5 mm, and on the shaft by more than bending makes of their offsets
+//     from the axis besides. If to exchange two labels makes their distances
+//     right, they are exchanged; else the marker of which most distances are off
+//     is not in its place; and of two markers alone nothing tells which is not.
+//     Times with at most 5 frames between them are one, and so are all
+//     those of a fault that has more than 8.
+//   - TimeSkew for the grip or the head if its markers are measured at different
+//     times within a frame: that explains more than half of the variance of
+//     their distances. The marker is the last to be measured.
 func Inspect(r *Recording, set MarkerSet) []Flag {
 	var flags []Flag
 	if r.origin.UnitGuessed {
@@ -49,6 +66,7 @@ func Inspect(r *Recording, set MarkerSet) []Flag {
 	if r.origin.RateGuessed {
 		flags = append(flags, Flag{Code: RateGuessed, Detail: fmt.Sprintf("the file does not state the unit of its time; %.6g frames a second is a guess", r.rate)})
 	}
+	flags = append(flags, r.origin.Flags...)
 	var names []string
 	var missing []Flag
 	for _, name := range set.Names() {
@@ -68,7 +86,13 @@ func Inspect(r *Recording, set MarkerSet) []Flag {
 	flags = append(flags, r.emptyFlag(empty)...)
 	flags = append(flags, missing...)
 	flags = append(flags, r.gapFlags(names, empty)...)
-	return append(flags, r.frozenFlags(names)...)
+	stills := r.stills(names)
+	flags = append(flags, r.frozenFlags(stills)...)
+	flags = append(flags, r.repeatFlags(names)...)
+	flags = append(flags, r.placeFlags(set, func(name string, f int) bool {
+		return slices.ContainsFunc(stills, func(s still) bool { return s.name == name && s.first <= f && f < s.end })
+	})...)
+	return append(flags, r.skewFlags(set)...)
 }
 
 func isSeen(p r3.Vec) bool { return p.X == p.X && p.Y == p.Y && p.Z == p.Z }
@@ -190,8 +214,15 @@ func count(n int, noun string) string {
 	return fmt.Sprintf("%d %s", n, noun)
 }
 
-func (r *Recording) frozenFlags(names []string) []Flag {
-	var flags []Flag
+// A still is a run of frames in which a marker stands still, first to end-1.
+type still struct {
+	name       string
+	first, end int
+}
+
+// stills returns where markers stand still while the others move.
+func (r *Recording) stills(names []string) []still {
+	var list []still
 	far := math.NaN() // how far the others must go
 	for _, name := range names {
 		track := r.Track(name)
@@ -205,14 +236,78 @@ func (r *Recording) frozenFlags(names []string) []Flag {
 					far = max(movedBy, movedSteps*r.smallestStep(names))
 				}
 				if r.othersMove(names, name, first, end) > far {
-					flags = append(flags, Flag{Code: Frozen, Marker: name, From: r.Time(first), To: r.Time(end - 1),
-						Detail: fmt.Sprintf("marker %s stands still for %d frames while the others move", name, end-first)})
+					list = append(list, still{name, first, end})
 				}
 			}
 			first = end
 		}
 	}
+	return list
+}
+
+func (r *Recording) frozenFlags(list []still) []Flag {
+	var flags []Flag
+	for _, s := range list {
+		flags = append(flags, Flag{Code: Frozen, Marker: s.name, From: r.Time(s.first), To: r.Time(s.end - 1),
+			Detail: fmt.Sprintf("marker %s stands still for %d frames while the others move", s.name, s.end-s.first)})
+	}
 	return flags
+}
+
+// repeatFlags tells of frames in which every marker stands exactly where it did
+// one frame before, between frames in which half of them go far.
+func (r *Recording) repeatFlags(names []string) []Flag {
+	repeats := func(f int) bool {
+		n := 0
+		for _, name := range names {
+			p, q := r.Track(name)[f-1], r.Track(name)[f]
+			if isSeen(p) != isSeen(q) || isSeen(p) && p != q {
+				return false
+			}
+			if isSeen(p) {
+				n++
+			}
+		}
+		return n > 1
+	}
+	moved := func(f int) float64 { // into frame f
+		var far []float64
+		for _, name := range names {
+			if d := r3.Norm(r3.Sub(r.Track(name)[f], r.Track(name)[f-1])); !math.IsNaN(d) {
+				far = append(far, d)
+			}
+		}
+		if len(far) == 0 {
+			return 0
+		}
+		return median(far)
+	}
+	first, last, n := 0, 0, 0
+	far := math.NaN()
+	for f := 2; f < r.frames-1; f++ {
+		if !repeats(f) {
+			continue
+		}
+		end := f + 1
+		for end < r.frames && repeats(end) {
+			end++
+		}
+		if math.IsNaN(far) {
+			far = movedSteps * r.smallestStep(names)
+		}
+		if end < r.frames && moved(f-1) > far && moved(end) > far {
+			if n == 0 {
+				first = f
+			}
+			last, n = end-1, n+end-f
+		}
+		f = end
+	}
+	if n == 0 {
+		return nil
+	}
+	return []Flag{{Code: Frozen, From: r.Time(first), To: r.Time(last),
+		Detail: count(n, "frame") + " in which every marker stands exactly where it did one frame before, while the club moves"}}
 }
 
 // othersMove returns the median over the other markers of how far each gets

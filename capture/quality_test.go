@@ -99,11 +99,34 @@ func TestInspect(t *testing.T) {
 		}, []string{"frozen S2 2.200-2.249: marker S2 stands still for 50 frames while the others move"}},
 		{"all at rest", Origin{}, func(m map[string][]r3.Vec) {
 			for _, track := range m {
-				for f := 201; f < 250; f++ {
-					track[f] = track[200]
+				for f := range 50 {
+					track[f] = track[50]
 				}
 			}
 		}, nil},
+		{"repeated frames", Origin{}, func(m map[string][]r3.Vec) {
+			for _, track := range m {
+				track[300], track[301], track[350] = track[299], track[299], track[349]
+			}
+			hide(m["S1"], 299, 300, 301)
+		}, []string{
+			"gap  0.000-0.000: 1 short dropout of up to 5 frames in 1 marker, 0.06 % of all positions",
+			"frozen  2.300-2.350: 3 frames in which every marker stands exactly where it did one frame before, while the club moves",
+		}},
+		{"damaged file", Origin{Flags: []Flag{{Code: Gap, From: 3, To: 4, Detail: "the file breaks off"}}}, func(map[string][]r3.Vec) {}, []string{
+			"gap  3.000-4.000: the file breaks off",
+		}},
+		{"exchanged labels", Origin{}, func(m map[string][]r3.Vec) {
+			for f := 400; f < 440; f++ {
+				m["S2"][f], m["G1"][f] = m["G1"][f], m["S2"][f]
+			}
+		}, []string{"label_swap G1 2.400-2.439: the labels G1 and S2 are exchanged for 40 frames"}},
+		{"a marker of two", Origin{}, func(m map[string][]r3.Vec) {
+			for f := 400; f < 404; f++ {
+				m["S2"][f].Y += 0.05
+				m["S2"][f+6].Y -= 0.05
+			}
+		}, []string{"label_swap S1 2.400-2.409: the distance of S1 and S2 is off by up to 50 mm in 8 of 10 frames; one of them is not in its place"}},
 		{"coarse numbers", Origin{}, func(m map[string][]r3.Vec) {
 			for name, track := range m {
 				for f := range track {

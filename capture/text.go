@@ -3,13 +3,10 @@ package capture
 import (
 	"bytes"
 	"cmp"
-	"crypto/sha256"
-	"encoding/hex"
 	"errors"
 	"fmt"
 	"io"
 	"math"
-	"os"
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -52,41 +49,14 @@ func ReadText(r io.Reader, name string, hints Hints) (*Recording, error) {
 		return nil, fmt.Errorf("capture: %s: the file is larger than the %d MiB that are read", name, MaxTextBytes>>20)
 	}
 	data := buf.Bytes()
-	sum := make(chan [sha256.Size]byte, 1)
-	go func() { sum <- sha256.Sum256(data) }()
+	sum := digestOf(bytes.NewReader(data))
 	rec, err := parseText(data, name, hints)
 	if err != nil {
 		return nil, err
 	}
-	digest := <-sum
-	rec.origin.SHA256 = hex.EncodeToString(digest[:])
+	rec.origin.SHA256 = (<-sum).hex
 	return rec, nil
 }
-
-// ReadFile opens a text capture and reads it as ReadText does.
-func ReadFile(path string, hints Hints) (*Recording, error) {
-	file, err := os.Open(path)
-	if err != nil {
-		return nil, fmt.Errorf("capture: %w", err)
-	}
-	defer file.Close()
-	info, err := file.Stat()
-	if err != nil {
-		return nil, fmt.Errorf("capture: %w", err)
-	}
-	if info.IsDir() {
-		return nil, fmt.Errorf("capture: %s: found a folder where a file is needed", path)
-	}
-	return ReadText(sizedFile{file, int(min(info.Size(), MaxTextBytes))}, path, hints)
-}
-
-// sizedFile tells ReadText how much there is to read.
-type sizedFile struct {
-	io.Reader
-	size int
-}
-
-func (f sizedFile) Len() int { return f.size }
 
 // A textFile is a text capture while it is read.
 type textFile struct {
@@ -131,9 +101,9 @@ func parseText(data []byte, name string, hints Hints) (*Recording, error) {
 	if len(lines) == 0 {
 		return nil, f.errorf(f.header.line, "found a header and nothing below it; rows of numbers are needed")
 	}
-	names, err := f.markerNames()
+	names, err := hints.rename(f.header.markers)
 	if err != nil {
-		return nil, err
+		return nil, f.errorf(0, "%w", err)
 	}
 	clk.finish(f.header.timeDivisor, said.rates, hints.Rate)
 	tl, err := clk.timeline(len(lines))
@@ -162,8 +132,8 @@ func parseText(data []byte, name string, hints Hints) (*Recording, error) {
 		Up:          said.up,
 		Skipped:     tl.frames - len(lines),
 	}
-	if err := f.scale(rec, said.unit); err != nil {
-		return nil, err
+	if err := rec.scale(cmp.Or(hints.Unit, f.header.unit, said.unit)); err != nil {
+		return nil, f.errorf(0, "%w", err)
 	}
 	return rec, nil
 }
@@ -205,17 +175,19 @@ func quoted(found []byte) string {
 	return fmt.Sprintf("%q", found)
 }
 
-// markerNames returns the names of the markers after the hints have had their
-// say.
-func (f *textFile) markerNames() ([]string, error) {
-	names := slices.Clone(f.header.markers)
+// rename returns the names of the markers after the hints have had their say.
+func (h Hints) rename(names []string) ([]string, error) {
+	if len(h.Columns) == 0 {
+		return names, nil
+	}
+	names = slices.Clone(names)
 	from := make(map[string]string, len(names))
 	for i, name := range names {
-		if to := f.hints.Columns[name]; to != "" {
+		if to := h.Columns[name]; to != "" {
 			names[i] = to
 		}
 		if other, ok := from[names[i]]; ok {
-			return nil, f.errorf(0, "the column hints make %q of both %q and %q; every marker needs a name of its own", names[i], other, name)
+			return nil, fmt.Errorf("the column hints make %q of both %q and %q; every marker needs a name of its own", names[i], other, name)
 		}
 		from[names[i]] = name
 	}
@@ -240,20 +212,20 @@ func (f *textFile) checkSize(tl timeline, lines []int32, markers int) error {
 	return f.errorf(0, "found %d markers in %d frames, nearly all of them empty; a table of a few markers is needed", markers, tl.frames)
 }
 
-// scale turns the numbers of the file into metres.
-func (f *textFile) scale(rec *Recording, stated Unit) error {
-	unit := cmp.Or(f.hints.Unit, f.header.unit, stated)
+// scale turns points in a unit of length, or in a guess at it if it is "",
+// into metres.
+func (r *Recording) scale(unit Unit) error {
 	if unit == "" {
-		unit = unitOfSize(rec)
-		rec.origin.UnitGuessed = true
+		unit = unitOfSize(r)
+		r.origin.UnitGuessed = true
 	}
-	rec.origin.Unit = unit
-	for i, p := range rec.points {
+	r.origin.Unit = unit
+	for i, p := range r.points {
 		p = r3.Vec{X: unit.toMetres(p.X), Y: unit.toMetres(p.Y), Z: unit.toMetres(p.Z)}
 		if max(math.Abs(p.X), math.Abs(p.Y), math.Abs(p.Z)) > maxDistance {
-			return f.errorf(0, "found marker %q at a coordinate beyond %g m in frame %d; a capture in mm, cm, m or inches is needed", rec.names[i/rec.frames], maxDistance, i%rec.frames)
+			return fmt.Errorf("found marker %q at a coordinate beyond %g m in frame %d; a capture in mm, cm, m or inches is needed", r.names[i/r.frames], maxDistance, i%r.frames)
 		}
-		rec.points[i] = p
+		r.points[i] = p
 	}
 	return nil
 }

@@ -190,16 +190,18 @@ func (f *fit) learnPrior() error {
 	found := make([]evidence, frames)
 	err := f.each(0, frames, func(s *solver, lo, hi int) {
 		y, w := make([]r3.Vec, len(f.marks)), make([]float64, len(f.marks))
+		prior := *f.prior
 		for j := lo; j < hi; j++ {
 			i := from + (f.before-1-from)*j/(frames-1)
 			if !f.first[i].pose.Known() {
 				continue
 			}
 			st := f.smoothed(i, y, w)
-			if !s.solve(&st, y, w, f.prior) {
+			prior.bend(&st.amp)
+			if !s.solve(&st, y, w, &prior) {
 				continue
 			}
-			if e, ok := s.evidence(&st, f.prior); ok {
+			if e, ok := s.evidence(&st, &prior); ok {
 				found[j] = e
 			}
 		}

@@ -34,7 +34,10 @@ func newHeadSpeed(head []r3.Vec, before int, rate float64, noise colour) headSpe
 	}
 	const stretch = 0.05 // s before impact, for the choice of λ: the head bends off quickest there
 	quick := []pattern{pat(max(0, before-int(stretch*rate)), before)}
-	lam := chooseSmoothing(quick, noise, 1e4)
+	// A third of the likeliest λ: what the smoother leaves out at the end of the
+	// path then stays small beside the noise it lets through, so that the
+	// interval holds what it says.
+	lam := chooseSmoothing(quick, noise, 1e4) / 3
 	for side, r := range [2][2]int{{0, before}, {before, len(head)}} {
 		p := pat(r[0], r[1])
 		s, ok := newSmoother(p.seen, lam, noise)

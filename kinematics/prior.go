@@ -2,41 +2,47 @@ package kinematics
 
 import (
 	"math"
-	"os"
 
 	"gonum.org/v1/gonum/mat"
 )
 
-// A prior is what is believed of the amplitudes before the markers are seen:
-// mean and precision (inverse covariance, row-major).
+// A prior is what is believed of the amplitudes before the markers are seen: a
+// Gaussian of mean 0 and the given precision (inverse covariance, row-major).
 type prior struct {
-	mean      amplitudes
+	belief
+	even      [shapes * shapes]float64 // what does not depend on how hard the shaft is bent
 	precision [shapes * shapes]float64
 }
 
 // A belief is how the moment is thought to spread along a shaft in a swing.
 // Between the hands it grows from 0 at the butt end: at the first knot it is a
-// share of that at the second, give or take hands; further down it changes
-// evenly from knot to knot, give or take inner (both N m).
+// share of that at the second, give or take hands (and a part of the moment, see
+// strain); further down it changes evenly from knot to knot, give or take inner
+// (hands and inner in N m).
 type belief struct{ share, hands, inner float64 }
 
-// usual is the belief before the run is seen, and how far each of its figures
-// may be off: share by so much, the others by so many powers of e. Common
-// practice, no source; the shares are those of a moment that is largest 160 to
-// 250 mm from the butt end.
+// usual is the belief before the run is seen, and loose how far each of its
+// figures may be off: share by so much, the others by so many powers of e.
+// Common practice, no source; the shares are those of a moment that is largest
+// 160 to 250 mm from the butt end.
 var (
 	usual = belief{0.3, 0.5, 0.3}
 	loose = belief{0.1, 0.6, 0.5}
 )
 
-// prior returns the prior that a belief makes. No amplitude is believed to pass
-// 15 N m by much (3 N m for a torque).
+// strain is how far the moment at the first knot may be from its share, as a
+// part of that at the second: the harder a shaft is worked the more the two
+// hands can do otherwise.
+const strain = 0.07
+
+// prior returns the prior that a belief makes for an unbent shaft. No amplitude
+// is believed to pass 15 N m by much (3 N m for a torque).
 func (b belief) prior() *prior {
-	p := &prior{}
+	p := &prior{belief: b}
 	add := func(row [shapes]float64, sd float64) {
 		for i, a := range row {
 			for j, b := range row {
-				p.precision[i*shapes+j] += a * b / (sd * sd)
+				p.even[i*shapes+j] += a * b / (sd * sd)
 			}
 		}
 	}
@@ -47,9 +53,6 @@ func (b belief) prior() *prior {
 			r[o+j] = 1
 			add(r, 15)
 		}
-		var r [shapes]float64
-		r[o], r[o+1] = 1, -b.share
-		add(r, b.hands)
 		for j := 2; j < bends-1; j++ { // inner knots on the line between their neighbours
 			f := (knots[j] - knots[j-1]) / (knots[j+1] - knots[j-1])
 			var r [shapes]float64
@@ -62,14 +65,30 @@ func (b belief) prior() *prior {
 		r[firstTorque+j] = 1
 		add(r, 3)
 	}
+	p.bend(&amplitudes{})
 	return p
+}
+
+// bend sets the precision for a shaft bent about as amp says.
+func (p *prior) bend(amp *amplitudes) {
+	p.precision = p.even
+	for plane := range 2 {
+		o := plane * bends
+		m := strain * amp[o+1]
+		w := 1 / (p.hands*p.hands + m*m)
+		p.precision[o*shapes+o] += w
+		p.precision[o*shapes+o+1] -= w * p.share
+		p.precision[(o+1)*shapes+o] -= w * p.share
+		p.precision[(o+1)*shapes+o+1] += w * p.share * p.share
+	}
 }
 
 // An evidence is what the markers of one frame say of the amplitudes, the pose
 // taken out: a Gaussian of precision s, with precision times mean b.
 type evidence struct {
-	s *mat.SymDense // shapes × shapes
-	b *mat.VecDense
+	s   *mat.SymDense // shapes × shapes
+	b   *mat.VecDense
+	amp amplitudes
 }
 
 // evidence returns that of the solution st under the prior p, which the solver
@@ -91,20 +110,20 @@ func (s *solver) evidence(st *state, p *prior) (evidence, bool) {
 		return evidence{}, false
 	}
 	used.Mul(cross.T(), &x)
-	e := evidence{mat.NewSymDense(shapes, nil), mat.NewVecDense(shapes, nil)}
+	e := evidence{mat.NewSymDense(shapes, nil), mat.NewVecDense(shapes, nil), st.amp}
 	for i := range shapes {
 		for j := i; j < shapes; j++ {
 			e.s.SetSym(i, j, full.At(poseDims+i, poseDims+j)-used.At(i, j))
 		}
 	}
 	// At the solution the markers pull as the prior does the other way:
-	// s (mean − amp) = precision (amp − prior mean).
+	// s (mean − amp) = precision · amp.
 	amp := mat.NewVecDense(shapes, append([]float64(nil), st.amp[:]...))
 	e.b.MulVec(e.s, amp)
 	for i := range shapes {
 		var pull float64
 		for j := range shapes {
-			pull += p.precision[i*shapes+j] * (st.amp[j] - p.mean[j])
+			pull += p.precision[i*shapes+j] * st.amp[j]
 		}
 		e.b.SetVec(i, e.b.AtVec(i)+pull)
 	}
@@ -112,17 +131,20 @@ func (s *solver) evidence(st *state, p *prior) (evidence, bool) {
 }
 
 // likelihood returns the logarithm of how likely the frames are under the
-// prior, of mean 0, but for a constant: Σ ½ (ln |Λ| − ln |S+Λ| + bᵀ(S+Λ)⁻¹b).
+// prior, but for a constant: Σ ½ (ln |Λ| − ln |S+Λ| + bᵀ(S+Λ)⁻¹b).
 func likelihood(frames []evidence, p *prior) float64 {
-	prec := mat.NewSymDense(shapes, p.precision[:])
-	var chol mat.Cholesky
-	if !chol.Factorize(prec) {
-		return math.Inf(-1)
-	}
-	sum := float64(len(frames)) * chol.LogDet()
+	var sum float64
 	var post mat.SymDense
 	var x mat.VecDense
-	for _, e := range frames {
+	var chol mat.Cholesky
+	for i := range frames {
+		e := &frames[i]
+		p.bend(&e.amp)
+		prec := mat.NewSymDense(shapes, p.precision[:])
+		if !chol.Factorize(prec) {
+			return math.Inf(-1)
+		}
+		sum += chol.LogDet()
 		post.AddSym(e.s, prec)
 		if !chol.Factorize(&post) || chol.SolveVecTo(&x, e.b) != nil {
 			return math.Inf(-1)
@@ -163,10 +185,5 @@ func fitBelief(frames []evidence) belief {
 		walk(func(b belief) belief { b.inner *= factor; return b })
 		walk(func(b belief) belief { b.inner /= factor; return b })
 	}
-	if dbgPrior {
-		println("share", int(best.share*1000), "hands", int(best.hands*1000), "inner", int(best.inner*1000))
-	}
 	return best
 }
-
-var dbgPrior = os.Getenv("DBGP") != ""

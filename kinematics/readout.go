@@ -81,13 +81,15 @@ func (f *fit) secondPass() (*Swing, error) {
 	headLead := newSeries(f.n)
 	err := f.each(0, f.n, func(s *solver, lo, hi int) {
 		y, w := make([]r3.Vec, len(f.marks)), make([]float64, len(f.marks))
+		prior := *f.prior
 		for i := lo; i < hi; i++ {
 			sw.Grip[i], sw.Head[i], sw.amp[i][0] = unknown, nan3, math.NaN()
 			if !f.first[i].pose.Known() {
 				continue
 			}
 			st := f.smoothed(i, y, w)
-			if !s.solve(&st, y, w, f.prior) {
+			prior.bend(&st.amp)
+			if !s.solve(&st, y, w, &prior) {
 				continue
 			}
 			p := &f.paths[0]
@@ -154,7 +156,9 @@ func (f *fit) readImpact(sw *Swing, sign float64) error {
 	m := len(f.marks)
 	y, w, v, wv := make([]r3.Vec, m), make([]float64, m), make([]r3.Vec, m), make([]float64, m)
 	st := f.atImpact(y, w, v, wv)
-	if !f.enough(y) || !s.solve(&st, y, w, f.prior) {
+	prior := *f.prior
+	prior.bend(&st.amp)
+	if !f.enough(y) || !s.solve(&st, y, w, &prior) {
 		return ErrTooFew
 	}
 	r := read(s.tip(), s.bentClub.head, sign)

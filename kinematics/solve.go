@@ -160,7 +160,7 @@ func (s *solver) solveNormal(p *prior, amp *amplitudes) bool {
 		var pull float64
 		for j := range shapes {
 			l := p.precision[i*shapes+j]
-			pull += l * (p.mean[j] - amp[j])
+			pull -= l * amp[j]
 			if j >= i {
 				s.normal[(poseDims+i)*dims+poseDims+j] += l
 			}

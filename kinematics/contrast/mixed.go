@@ -28,12 +28,12 @@ type Mixed struct {
 	LogLik   float64   // restricted
 	N        int       // observations
 
-	size float64    // of y
-	r    *mat.Dense // X = QR
-	at   reml       // the solution, in the columns of Q and the units of scale
-	info *mat.Dense // inverse Hessian of −2·LogLik in σ² and the γ of live terms
-	live []int      // terms with an SD above 0
-	unit float64    // of y in at
+	size float64       // of y
+	r    *mat.Dense    // X = QR
+	at   reml          // the solution, in the columns of Q and the units of scale
+	info *mat.SymDense // inverse Hessian of −2·LogLik in σ² and the γ of live terms
+	live []int         // terms with an SD above 0
+	unit float64       // of y in at
 }
 
 // FitMixed fits a mixed model to y, with a row of x for each observation and any
@@ -104,8 +104,12 @@ func FitMixed(y []float64, x [][]float64, terms ...Term) (*Mixed, error) {
 	}
 	df := float64(n - p)
 	m.LogLik = -(problem.criterion + logR + 2*df*math.Log(m.unit) + df*(1+math.Log(2*math.Pi/df))) / 2
-	if m.info, err = problem.information(sigma2, m.live); err != nil {
+	var ok bool
+	if m.info, ok, err = problem.information(m.live); err != nil {
 		return nil, err
+	}
+	if !ok {
+		return nil, fmt.Errorf("%w: the variances of the mixed model", ErrConfounded)
 	}
 	for j := range p {
 		c := make([]float64, p)
@@ -233,12 +237,15 @@ func (p *reml) minimise() error {
 	return errors.New("contrast: the mixed model was not fitted: its likelihood leads back to 0")
 }
 
+// small is a standard deviation, as a share of the residual's, that is as good
+// as none.
+const small = 1e-3
+
 // settle returns the gammas of the square roots x, with 0 for those that are as
-// good as 0: a random effect below a ten-thousandth of the residual, where the
-// criterion falls towards none. Where it rises instead, 0 is a saddle between the two
+// good as 0: small, where the criterion falls towards none. Where it rises instead, 0 is a saddle between the two
 // signs of x, and x is moved away from it.
 func (p *reml) settle(x []float64) (g []float64, saddle bool, err error) {
-	const small, away = 1e-4, 0.3
+	const away = 0.3
 	g = make([]float64, len(x))
 	for k, v := range x {
 		if math.Abs(v) >= small {
@@ -256,21 +263,24 @@ func (p *reml) settle(x []float64) (g []float64, saddle bool, err error) {
 	return g, saddle, nil
 }
 
-// polish takes Newton's steps from g, in which terms at 0 stay there.
+// polish takes Newton's steps from g. Terms at 0 stay there, and one on its way
+// to 0 ends there.
 func (p *reml) polish(g []float64) error {
-	var live []int
-	for k, v := range g {
-		if v > 0 {
-			live = append(live, k)
-		}
-	}
-	if err := p.evaluate(g); err != nil || len(live) == 0 {
+	if err := p.evaluate(g); err != nil {
 		return err
 	}
-	const steps = 20
+	const steps = 40
 	for range steps {
-		sigma2 := p.rss / p.df
-		info, err := p.information(sigma2, live)
+		var live []int
+		for k := range g {
+			if g[k] < small*small && p.slope(k) > 0 {
+				g[k] = 0
+			}
+			if g[k] > 0 {
+				live = append(live, k)
+			}
+		}
+		info, _, err := p.information(live)
 		if err != nil {
 			return err
 		}
@@ -281,13 +291,12 @@ func (p *reml) polish(g []float64) error {
 		}
 		var step mat.VecDense
 		step.MulVec(info, slope)
-		largest := 0.0
+		largest := 0.0 // change of a gamma, as a share of it
 		for i, k := range live {
-			d := step.AtVec(1 + i)
 			// Never more than half the way to 0, nor more than as far again.
-			d = math.Max(-g[k], math.Min(g[k]/2, d))
-			g[k] -= d
+			d := math.Max(-g[k], math.Min(g[k]/2, step.AtVec(1+i)))
 			largest = math.Max(largest, math.Abs(d)/g[k])
+			g[k] -= d
 		}
 		if err := p.evaluate(g); err != nil {
 			return err
@@ -297,8 +306,8 @@ func (p *reml) polish(g []float64) error {
 		}
 	}
 	const flat = 1e-6 // a change of the criterion that no one would see
-	for _, k := range live {
-		if !(math.Abs(g[k]*p.slope(k)) < flat) {
+	for k := range g {
+		if g[k] > 0 && !(math.Abs(g[k]*p.slope(k)) < flat) {
 			return fmt.Errorf("contrast: the mixed model was not fitted: the likelihood of term %d has no peak", k+1)
 		}
 	}

@@ -21,7 +21,7 @@ type Permutation struct {
 
 const (
 	exactWays   = 200_000 // most relabellings that are all tried: ten against ten runs have 184756
-	drawnWays   = 9_999  // how many are drawn where there are more
+	drawnWays   = 9_999   // how many are drawn where there are more
 	sameToRound = 1e-9    // sums of the same values in another order differ less, as a share of the largest
 )
 

@@ -146,23 +146,46 @@ func (m *reml) slope(k int) float64 {
 }
 
 // information returns the inverse of the Hessian of −2·log-likelihood in σ² and
-// the γ of the given terms, at the σ² that makes it least.
-func (m *reml) information(sigma2 float64, live []int) (*mat.Dense, error) {
-	h := mat.NewDense(1+len(live), 1+len(live), nil)
-	h.Set(0, 0, m.df/(sigma2*sigma2))
+// the γ of the given terms, which are above 0, at the σ² that makes it least.
+// Away from a minimum, where the Hessian is not positive definite, it is that of
+// the average of observed and expected information, which always is (Gilmour,
+// Thompson & Cullis, Biometrics 51:1440-1450, 1995), and ok is false.
+func (m *reml) information(live []int) (inverse *mat.SymDense, ok bool, err error) {
+	sigma2 := m.rss / m.df
+	n := 1 + len(live)
+	// Parameters count as shares of their values, which may lie far apart.
+	size := []float64{sigma2}
+	for _, k := range live {
+		size = append(size, m.gamma[k])
+	}
+	observed, average := mat.NewSymDense(n, nil), mat.NewSymDense(n, nil)
+	observed.SetSym(0, 0, m.df)
+	average.SetSym(0, 0, m.df)
 	for i, j := range live {
 		u := m.part(j)
-		d := mat.Dot(u, u) / (sigma2 * sigma2)
-		h.Set(0, 1+i, d)
-		h.Set(1+i, 0, d)
+		d := mat.Dot(u, u) / sigma2 * m.gamma[j]
+		observed.SetSym(0, 1+i, d)
+		average.SetSym(0, 1+i, d)
 		for l, k := range live {
 			b := m.block(j, k)
-			h.Set(1+i, 1+l, 2*mat.Inner(u, b, m.part(k))/sigma2-math.Pow(mat.Norm(b, 2), 2))
+			scale := m.gamma[j] * m.gamma[k]
+			v := mat.Inner(u, b, m.part(k)) / sigma2
+			observed.SetSym(1+i, 1+l, scale*(2*v-math.Pow(mat.Norm(b, 2), 2)))
+			average.SetSym(1+i, 1+l, scale*v)
 		}
 	}
-	inverse := new(mat.Dense)
-	if err := inverse.Inverse(h); err != nil {
-		return nil, fmt.Errorf("%w: the variances of the mixed model: %v", ErrConfounded, err)
+	var chol mat.Cholesky
+	if ok = chol.Factorize(observed); !ok && !chol.Factorize(average) {
+		return nil, false, fmt.Errorf("%w: the variances of the mixed model", ErrConfounded)
 	}
-	return inverse, nil
+	inverse = mat.NewSymDense(n, nil)
+	if err := chol.InverseTo(inverse); err != nil {
+		return nil, false, fmt.Errorf("%w: the variances of the mixed model: %v", ErrConfounded, err)
+	}
+	for i := range n {
+		for j := i; j < n; j++ {
+			inverse.SetSym(i, j, inverse.At(i, j)*size[i]*size[j])
+		}
+	}
+	return inverse, ok, nil
 }
