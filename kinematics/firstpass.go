@@ -44,11 +44,12 @@ func (f *fit) firstPass() error {
 }
 
 // passOver fits the raw frames lo … hi−1 that are whole multiples of stride.
-// Neighbouring frames start from each other, and then stray points are left
-// out.
+// Neighbouring frames start from where the two before them point to, and then
+// stray points are left out.
 func (f *fit) passOver(s *solver, lo, hi, stride int) {
 	y, w := make([]r3.Vec, len(f.marks)), make([]float64, len(f.marks))
-	warm, have := state{}, false
+	var last, before state
+	have := 0 // frames just before this one that were fitted
 	for i := lo; i < hi; i++ {
 		f.first[i].pose, f.head[i], f.residual[i] = unknown, nan3, math.NaN()
 		for k := range f.marks {
@@ -57,35 +58,38 @@ func (f *fit) passOver(s *solver, lo, hi, stride int) {
 			w[k] = 1 / (f.sigma[k]*f.sigma[k] + f.marks[k].sd*f.marks[k].sd)
 		}
 		if i%stride != 0 || !f.enough(y) {
-			have = false
+			have = 0
 			continue
 		}
-		st := warm
-		if have {
-			have = s.solve(&st, y, w, f.prior)
+		st := last
+		if have > 1 { // the pose goes on as it went
+			st.pose = last.pose.Then(before.pose.Inverse().Then(last.pose)).orthonormal()
 		}
-		if !have {
-			st, have = f.cold(y)
-			have = have && s.solve(&st, y, w, f.prior)
+		ok := have > 0 && s.solve(&st, y, w, f.prior, coarse)
+		if !ok {
+			if st, ok = f.cold(y); ok {
+				ok = s.solve(&st, y, w, f.prior, coarse)
+			}
 		}
-		if have && stride == 1 {
-			have = f.leaveOutStrays(s, &st, y, w)
+		if ok && stride == 1 {
+			ok = f.leaveOutStrays(s, &st, y, w)
 		}
-		if !have {
+		if !ok {
+			have = 0
 			continue
 		}
-		warm = st
+		before, last = last, st
+		have++
 		f.first[i] = st
-		f.head[i] = st.pose.ToLab(s.tip().ToLab(s.bentClub.head))
+		f.head[i] = st.pose.ToLab(s.headPoint())
 		var sum float64
 		n := 0
 		for k := range y {
 			if w[k] == 0 || math.IsNaN(y[k].X) {
 				continue
 			}
-			f.left[k][i] = r3.Sub(st.pose.ToClub(y[k]), s.model[k])
-			d := r3.Norm2(f.left[k][i])
-			sum += d
+			f.left[k][i] = r3.Scale(1/math.Sqrt(w[k]), s.residual(k))
+			sum += r3.Norm2(f.left[k][i])
 			n += 3
 		}
 		f.residual[i] = math.Sqrt(sum / float64(n))
@@ -102,10 +106,7 @@ func (f *fit) leaveOutStrays(s *solver, st *state, y []r3.Vec, w []float64) bool
 	for range most {
 		worst, at := far*far*3.0, -1
 		for k := range y {
-			if w[k] == 0 || math.IsNaN(y[k].X) {
-				continue
-			}
-			if d := w[k] * r3.Norm2(r3.Sub(st.pose.ToClub(y[k]), s.model[k])); d > worst {
+			if d := r3.Norm2(s.residual(k)); d > worst {
 				worst, at = d, k
 			}
 		}
@@ -113,7 +114,7 @@ func (f *fit) leaveOutStrays(s *solver, st *state, y []r3.Vec, w []float64) bool
 			return true
 		}
 		w[at] = 0
-		if !s.solve(st, y, w, f.prior) {
+		if !s.solve(st, y, w, f.prior, coarse) {
 			return false
 		}
 	}

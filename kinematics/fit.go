@@ -198,7 +198,7 @@ func (f *fit) learnPrior() error {
 			}
 			st := f.smoothed(i, y, w)
 			prior.bend(&st.amp)
-			if !s.solve(&st, y, w, &prior) {
+			if !s.solve(&st, y, w, &prior, fine) {
 				continue
 			}
 			if e, ok := s.evidence(&st, &prior); ok {

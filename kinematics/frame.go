@@ -82,10 +82,10 @@ func rotation(w r3.Vec) Frame {
 	// Unit quaternion c + v of the rotation.
 	angle2 := r3.Norm2(w)
 	var c, s float64 // s multiplies w
-	if angle2 < 1e-6 {
-		// Series to the fourth power: the next term is below 1e-21.
-		c = 1 - angle2/8 + angle2*angle2/384
-		s = 0.5 - angle2/48 + angle2*angle2/3840
+	if angle2 < 1e-2 {
+		// Series to the sixth power: the next terms are below 1e-15.
+		c = 1 - angle2*(1.0/8-angle2*(1.0/384-angle2/46080))
+		s = 0.5 - angle2*(1.0/48-angle2*(1.0/3840-angle2/645120))
 	} else {
 		a := math.Sqrt(angle2)
 		c = math.Cos(a / 2)

@@ -2,6 +2,7 @@ package kinematics
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -93,22 +94,27 @@ func bandLambda(frequency, rate float64) float64 {
 	return math.Pow(2*math.Sin(math.Pi*frequency/rate), -2*order)
 }
 
+// stretch smooths the paths over frames from … to−1. Markers seen in the same
+// frames share a smoother.
 func (f *fit) stretch(from, to int, lam float64) paths {
 	p := paths{from: from, n: to - from, carrier: f.carriers(from, to)}
 	for k := range f.marks {
 		pat := f.pattern(k, from, p.carrier)
-		local := make([]r3.Vec, p.n)
-		s, ok := newSmoother(pat.seen, lam, f.noise)
-		if ok {
-			s.smooth(pat.rows)
+		var s *smoother
+		if i := slices.IndexFunc(p.smooth, func(o *smoother) bool { return o != nil && slices.Equal(o.seen, pat.seen) }); i >= 0 {
+			s = p.smooth[i]
+		} else if o, ok := newSmoother(pat.seen, lam, f.noise); ok {
+			s = o
 			s.variances()
-			for i := range local {
+		}
+		local := make([]r3.Vec, p.n)
+		if s != nil {
+			s.smooth(pat.rows)
+		}
+		for i := range local {
+			local[i] = nan3
+			if s != nil {
 				local[i] = r3.Vec{X: pat.rows[i], Y: pat.rows[p.n+i], Z: pat.rows[2*p.n+i]}
-			}
-		} else {
-			s = nil
-			for i := range local {
-				local[i] = nan3
 			}
 		}
 		p.local = append(p.local, local)

@@ -82,24 +82,32 @@ func (f *fit) secondPass() (*Swing, error) {
 	err := f.each(0, f.n, func(s *solver, lo, hi int) {
 		y, w := make([]r3.Vec, len(f.marks)), make([]float64, len(f.marks))
 		prior := *f.prior
+		var last state
 		for i := lo; i < hi; i++ {
 			sw.Grip[i], sw.Head[i], sw.amp[i][0] = unknown, nan3, math.NaN()
 			if !f.first[i].pose.Known() {
 				continue
 			}
+			// The state differs little from frame to frame, as the pose in the
+			// carrier does: start from the one before.
 			st := f.smoothed(i, y, w)
+			if i > lo && sw.Grip[i-1].Known() && i != f.before {
+				st = last
+			}
 			prior.bend(&st.amp)
-			if !s.solve(&st, y, w, &prior) {
+			if !s.solve(&st, y, w, &prior, fine) {
 				continue
 			}
+			last = st
 			p := &f.paths[0]
 			if i >= f.before {
 				p = &f.paths[1]
 			}
 			sw.Grip[i] = p.carrier[i-p.from].Then(st.pose)
-			sw.Head[i] = sw.Grip[i].ToLab(s.tip().ToLab(s.bentClub.head))
+			tip := s.tip(&st)
+			sw.Head[i] = sw.Grip[i].ToLab(tip.ToLab(s.bentClub.head))
 			sw.amp[i] = st.amp
-			r := read(s.tip(), s.bentClub.head, sign)
+			r := read(tip, s.bentClub.head, sign)
 			put := func(to *Series, from *reading) {
 				to.Value[i], to.U95[i] = from.value, coverage*math.Sqrt(s.variance(&from.grad))
 			}
@@ -158,10 +166,10 @@ func (f *fit) readImpact(sw *Swing, sign float64) error {
 	st := f.atImpact(y, w, v, wv)
 	prior := *f.prior
 	prior.bend(&st.amp)
-	if !f.enough(y) || !s.solve(&st, y, w, &prior) {
+	if !f.enough(y) || !s.solve(&st, y, w, &prior, fine) {
 		return ErrTooFew
 	}
-	r := read(s.tip(), s.bentClub.head, sign)
+	r := read(s.tip(&st), s.bentClub.head, sign)
 	variance := func(q *reading) float64 { return s.variance(&q.grad) }
 	vars := [5]float64{variance(&r.lead), variance(&r.droop), variance(&r.twist), variance(&r.leadAngle), variance(&r.droopAngle)}
 	sw.Bend = f.profile(&st.amp, s)

@@ -135,7 +135,7 @@ func TestFrames(t *testing.T) {
 	// A turn of 30° about z, then small turns by the series.
 	q := rotation(r3.Vec{Z: math.Pi / 6})
 	nearVec(t, "X", q.X, r3.Vec{X: math.Sqrt(3) / 2, Y: 0.5}, 1e-15)
-	for _, a := range []float64{0.9e-3, 1.1e-3} { // either side of the series
+	for _, a := range []float64{0.0999, 0.1001} { // either side of the series
 		nearVec(t, "small", rotation(r3.Vec{Z: a}).X, r3.Vec{X: math.Cos(a), Y: math.Sin(a)}, 1e-15)
 	}
 }

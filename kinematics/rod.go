@@ -108,8 +108,10 @@ type section struct {
 func advance(f Frame, kx, ky, tor, h float64) (mid, end Frame) {
 	// Bending towards x turns about y, bending towards y about −x.
 	half := rotation(r3.Vec{X: -ky * h / 2, Y: kx * h / 2, Z: tor * h / 2})
-	mid = Frame{X: f.Turn(half.X), Y: f.Turn(half.Y), Z: f.Turn(half.Z)}
-	end = Frame{X: mid.Turn(half.X), Y: mid.Turn(half.Y), Z: mid.Turn(half.Z)}
+	mid = Frame{X: f.Turn(half.X), Y: f.Turn(half.Y)}
+	mid.Z = r3.Cross(mid.X, mid.Y)
+	end = Frame{X: mid.Turn(half.X), Y: mid.Turn(half.Y)}
+	end.Z = r3.Cross(end.X, end.Y)
 	end.Origin = r3.Add(f.Origin, r3.Scale(h, mid.Z))
 	return mid, end
 }

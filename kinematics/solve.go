@@ -79,7 +79,6 @@ type state struct {
 type solver struct {
 	*bentClub
 	sections []section
-	model    []r3.Vec  // predicted markers in the grip's frame
 	jac      []float64 // dims rows of 3·marks, weighted
 	res      []float64 // weighted residuals
 	normal   []float64 // dims × dims, upper: JᵀWJ + prior; its Cholesky factor after solve
@@ -92,7 +91,6 @@ func newSolver(c *bentClub) *solver {
 	return &solver{
 		bentClub: c,
 		sections: make([]section, len(c.nodes)),
-		model:    make([]r3.Vec, len(c.marks)),
 		jac:      make([]float64, dims*n),
 		res:      make([]float64, n),
 		normal:   make([]float64, dims*dims),
@@ -101,17 +99,21 @@ func newSolver(c *bentClub) *solver {
 	}
 }
 
+// Steps after which a solution counts as settled: Gauss-Newton leaves an error
+// of the square of its last step, in m, and rad times 1 m, and 1000 N m.
+const (
+	coarse = 3e-3 // leaves 10 µm, a tenth of the noise of one frame
+	fine   = 1e-5
+)
+
 // solve improves st until it makes Σ wₘ|yₘ − ŷₘ|² plus the prior's term
-// smallest, by Gauss-Newton steps. y and w go with s.marks: positions (NaN or
-// weight 0: not seen) and inverse variances. It reports whether the steps
-// settled, or nearly so, as with a stray point among the markers; s then holds
-// the normal equations at the last step.
-func (s *solver) solve(st *state, y []r3.Vec, w []float64, p *prior) bool {
-	const (
-		most    = 12
-		settled = 1e-7 // m, and rad times 1 m: a thousandth of the smallest noise met
-		nearly  = 1e-4
-	)
+// smallest, by Gauss-Newton steps until one is smaller than settled. y and w go
+// with s.marks: positions (NaN or weight 0: not seen) and inverse variances. It
+// reports whether the steps settled, or nearly so, as with a stray point among
+// the markers; s then holds the normal equations at the last step, and in res
+// the weighted residuals after it.
+func (s *solver) solve(st *state, y []r3.Vec, w []float64, p *prior, settled float64) bool {
+	const most = 12
 	moved := math.Inf(1)
 	for i := 0; i < most && moved >= settled; i++ {
 		if !s.step(st, y, w, p) {
@@ -127,7 +129,15 @@ func (s *solver) solve(st *state, y []r3.Vec, w []float64, p *prior) bool {
 			}
 		}
 	}
-	return moved < nearly
+	n := len(s.res)
+	blas64.Gemv(blas.Trans, -1, blas64.General{Rows: dims, Cols: n, Stride: n, Data: s.jac},
+		blas64.Vector{N: dims, Inc: 1, Data: s.grad}, 1, blas64.Vector{N: n, Inc: 1, Data: s.res})
+	return moved < math.Max(settled, 1e-4)
+}
+
+// residual returns the weighted residual of mark k.
+func (s *solver) residual(k int) r3.Vec {
+	return r3.Vec{X: s.res[3*k], Y: s.res[3*k+1], Z: s.res[3*k+2]}
 }
 
 // step linearises at st, solves and moves st. The step is left in s.grad.
@@ -171,11 +181,13 @@ func (s *solver) solveNormal(p *prior, amp *amplitudes) bool {
 	if !ok {
 		return false
 	}
-	lapack64.Potrs(tri, blas64.General{Rows: dims, Cols: 1, Stride: 1, Data: s.grad})
+	g := blas64.Vector{N: dims, Inc: 1, Data: s.grad}
+	blas64.Trsv(blas.Trans, tri, g)
+	blas64.Trsv(blas.NoTrans, tri, g)
 	return true
 }
 
-// linearise fills model, jac and res at st.
+// linearise fills jac and res at st.
 func (s *solver) linearise(st *state, y []r3.Vec, w []float64) {
 	s.rod.bend(&st.amp, s.nodes, s.sections, true)
 	n := 3 * len(s.marks)
@@ -188,7 +200,6 @@ func (s *solver) linearise(st *state, y []r3.Vec, w []float64) {
 			sec = &s.sections[m.section]
 			q = sec.ToLab(m.arm)
 		}
-		s.model[k] = q
 		c := 3 * k
 		if w[k] == 0 || math.IsNaN(y[k].X) {
 			s.res[c], s.res[c+1], s.res[c+2] = 0, 0, 0
@@ -214,8 +225,27 @@ func (s *solver) linearise(st *state, y []r3.Vec, w []float64) {
 	}
 }
 
-// tip returns the section at the tip end.
-func (s *solver) tip() *section { return &s.sections[len(s.sections)-1] }
+// tip returns the section at the tip end of st, with the derivatives found at
+// the last step.
+func (s *solver) tip(st *state) *section {
+	tip := &s.sections[len(s.sections)-1]
+	var at [1]section
+	s.rod.bend(&st.amp, s.nodes[len(s.nodes)-1:], at[:], false)
+	tip.Frame = at[0].Frame
+	return tip
+}
+
+// headPoint returns the head point in the grip's frame after the last step, to
+// first order in it.
+func (s *solver) headPoint() r3.Vec {
+	tip := &s.sections[len(s.sections)-1]
+	q := tip.ToLab(s.head)
+	moved := q
+	for j := range shapes {
+		moved = r3.Add(moved, r3.Scale(s.grad[poseDims+j], tip.move(j, q)))
+	}
+	return moved
+}
 
 // factor returns the Cholesky factor left by the last step.
 func (s *solver) factor() blas64.Triangular {

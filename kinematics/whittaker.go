@@ -2,6 +2,7 @@ package kinematics
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
@@ -115,7 +116,10 @@ func (s *smoother) setTrends() {
 	for k := range order {
 		t := make([]float64, s.n)
 		for i := range t {
-			t[i] = math.Pow(2*float64(i)/float64(s.n-1)-1, float64(k))
+			t[i] = 1
+			for range k {
+				t[i] *= 2*float64(i)/float64(s.n-1) - 1
+			}
 		}
 		for range 2 { // twice, for rounding
 			for _, u := range s.trends[:k] {
@@ -311,11 +315,27 @@ type pattern struct {
 	rows []float64 // one after the other, 0 where unseen
 }
 
+// together joins patterns that are seen in the same frames, in the order in
+// which they come.
+func together(ps []pattern) []pattern {
+	var out []pattern
+	for _, p := range ps {
+		i := slices.IndexFunc(out, func(q pattern) bool { return slices.Equal(p.seen, q.seen) })
+		if i < 0 {
+			out = append(out, pattern{p.seen, slices.Clone(p.rows)})
+			continue
+		}
+		out[i].rows = append(out[i].rows, p.rows...)
+	}
+	return out
+}
+
 // chooseSmoothing returns the λ for which the series are likeliest, all of one
-// noise: the maximum of the restricted likelihood with σ² profiled out, over a
-// grid of half decades refined by one parabola. Series that are too short are
-// left out; with none left it returns fallback.
+// noise: the maximum of the restricted likelihood with σ² profiled out, climbed
+// in whole decades, then halves, and refined by one parabola. Series that are
+// too short are left out; with none left it returns fallback.
 func chooseSmoothing(ps []pattern, noise colour, fallback float64) float64 {
+	ps = together(ps)
 	var z []float64
 	score := func(logLam float64) float64 {
 		lam := math.Pow(10, logLam)
@@ -337,21 +357,26 @@ func chooseSmoothing(ps []pattern, noise colour, fallback float64) float64 {
 		}
 		return float64(dof)*math.Log(rss) + logs
 	}
-	const low, high, step = 0.0, 11.0, 0.5 // decimal logarithm of λ; beyond, rounding counts
-	best, bestScore := math.NaN(), math.Inf(1)
-	for l := low; l <= high; l += step {
-		if v := score(l); v < bestScore {
-			best, bestScore = l, v
-		}
-	}
-	if math.IsNaN(best) {
+	const low, start, high = 0.0, 6.0, 11.0 // decimal logarithm of λ; beyond, rounding counts
+	best := start
+	least := score(best)
+	if math.IsNaN(least) {
 		return fallback
 	}
-	if best > low && best < high {
-		a, c := score(best-step/2), score(best+step/2)
-		if d := a - 2*bestScore + c; d > 0 {
-			best += step / 4 * math.Max(-1, math.Min(1, (a-c)/d))
+	for _, step := range []float64{1, 0.5} {
+		for _, dir := range []float64{-step, step} {
+			for next := best + dir; next >= low && next <= high; next += dir {
+				v := score(next)
+				if !(v < least) {
+					break
+				}
+				best, least = next, v
+			}
 		}
+	}
+	a, c := score(best-0.25), score(best+0.25)
+	if d := a - 2*least + c; d > 0 {
+		best += 0.125 * math.Max(-1, math.Min(1, (a-c)/d))
 	}
 	return math.Pow(10, best)
 }
