@@ -22,12 +22,23 @@ func (f *fit) firstPass() error {
 	for k := range f.left {
 		f.left[k] = make([]r3.Vec, f.n)
 	}
+	f.given = make([][]int32, len(f.marks))
+	for k := range f.given {
+		f.given[k] = make([]int32, f.n)
+	}
+	f.axial = make([][]float64, len(f.marks))
+	for k := range f.axial {
+		f.axial[k] = make([]float64, f.n)
+	}
 	for _, stride := range [2]int{10, 1} {
 		if err := f.each(0, f.n, func(s *solver, lo, hi int) { f.passOver(s, lo, hi, stride) }); err != nil {
 			return err
 		}
 		if fitted := f.setNoise(f.n); fitted < 10/stride {
 			return fmt.Errorf("%w: %d of %d frames show two grip markers and three others", ErrTooFew, fitted, f.n)
+		}
+		if stride > 1 {
+			f.findSlides()
 		}
 	}
 	f.stray = make([]int, len(f.marks))
@@ -53,7 +64,7 @@ func (f *fit) passOver(s *solver, lo, hi, stride int) {
 	for i := lo; i < hi; i++ {
 		f.first[i].pose, f.head[i], f.residual[i] = unknown, nan3, math.NaN()
 		for k := range f.marks {
-			f.left[k][i] = nan3
+			f.left[k][i], f.axial[k][i] = nan3, math.NaN()
 			y[k] = f.y[k][i]
 			w[k] = 1 / (f.sigma[k]*f.sigma[k] + f.marks[k].sd*f.marks[k].sd)
 		}
@@ -65,16 +76,20 @@ func (f *fit) passOver(s *solver, lo, hi, stride int) {
 		if have > 1 { // the pose goes on as it went
 			st.pose = last.pose.Then(before.pose.Inverse().Then(last.pose)).orthonormal()
 		}
+		// A frame on, a marker cannot be far from where it is expected; on an
+		// unbent club it may be off by what a shaft bends.
+		const jump, bent = 0.03, 0.3 // m
+		s.gate = jump
 		ok := have > 0 && s.solve(&st, y, w, f.prior, coarse)
 		if !ok {
-			if st, ok = f.cold(y); ok {
+			var found bool
+			if st, found = f.cold(y); found {
+				s.gate = bent
 				ok = s.solve(&st, y, w, f.prior, coarse)
 			}
 		}
-		if ok && stride == 1 {
-			ok = f.leaveOutStrays(s, &st, y, w)
-		}
-		if !ok {
+		// A stray point may have kept the steps from settling.
+		if !f.leaveOutStrays(s, &st, i, y, w, ok, stride == 1) {
 			have = 0
 			continue
 		}
@@ -85,6 +100,9 @@ func (f *fit) passOver(s *solver, lo, hi, stride int) {
 		var sum float64
 		n := 0
 		for k := range y {
+			if !math.IsNaN(y[k].X) {
+				f.axial[k][i] = s.along(k, &st, y[k])
+			}
 			if w[k] == 0 || math.IsNaN(y[k].X) {
 				continue
 			}
@@ -97,28 +115,114 @@ func (f *fit) passOver(s *solver, lo, hi, stride int) {
 }
 
 // leaveOutStrays gives weight 0 to markers that are not where the club has
-// them, the worst first, and solves again.
-func (f *fit) leaveOutStrays(s *solver, st *state, y []r3.Vec, w []float64) bool {
+// them, the worst first, and solves again; settled says whether the first solution
+// did, and what it returns whether the last did. Where two that were left out are at
+// each other's place, or one at the place of a marker not seen, their labels
+// were exchanged: they are given back. Until the noise is known, a marker must
+// also be out of proportion to the others of its frame.
+func (f *fit) leaveOutStrays(s *solver, st *state, frame int, y []r3.Vec, w []float64, settled, noiseKnown bool) bool {
 	const (
-		far  = 6 // standard deviations, in all three coordinates
-		most = 4 // markers left out of a frame
+		far   = 6 // standard deviations, in all three coordinates
+		apart = 8 // times the middle distance of the frame
+		most  = 4 // markers left out of a frame
 	)
-	for range most {
-		worst, at := far*far*3.0, -1
-		for k := range y {
-			if d := r3.Norm2(s.residual(k)); d > worst {
-				worst, at = d, k
+	whole := slices.Clone(w)
+	for range 2 { // once more after labels were given back
+		for range most {
+			limit := far * far * 3.0
+			if !noiseKnown {
+				var d []float64
+				for k := range y {
+					if r := r3.Norm2(s.residual(k)); r > 0 {
+						d = append(d, r)
+					}
+				}
+				slices.Sort(d)
+				if len(d) > 0 {
+					limit = math.Max(limit, apart*apart*d[len(d)/2])
+				}
 			}
+			worst, at := limit, -1
+			for k := range y {
+				if d := r3.Norm2(s.residual(k)); d > worst {
+					worst, at = d, k
+				}
+			}
+			if at < 0 {
+				break
+			}
+			w[at] = 0
+			settled = s.solve(st, y, w, f.prior, coarse)
 		}
-		if at < 0 {
-			return true
+		if !settled || !f.giveBack(s, st, frame, y, w, far*far*3) {
+			break
 		}
-		w[at] = 0
-		if !s.solve(st, y, w, f.prior, coarse) {
-			return false
+		copy(w, whole)
+		settled = s.solve(st, y, w, f.prior, coarse)
+	}
+	return settled
+}
+
+// giveBack exchanges the points of marks that are at each other's place, and
+// reports whether there were any.
+func (f *fit) giveBack(s *solver, st *state, frame int, y []r3.Vec, w []float64, limit float64) bool {
+	at := func(point, place int) bool { // the point of one mark at the place of another
+		v := f.sigma[place]*f.sigma[place] + f.marks[place].sd*f.marks[place].sd
+		return r3.Norm2(r3.Sub(st.pose.ToClub(y[point]), s.place(place))) < limit*v
+	}
+	found := false
+	for a := range y {
+		if w[a] > 0 || math.IsNaN(y[a].X) {
+			continue
+		}
+		for b := range y {
+			hidden := math.IsNaN(y[b].X)
+			if b == a || w[b] > 0 && !hidden || !at(a, b) || !hidden && !at(b, a) {
+				continue
+			}
+			y[a], y[b] = y[b], y[a]
+			f.y[a][frame], f.y[b][frame] = y[a], y[b]
+			f.given[a][frame], f.given[b][frame] = f.from(b, frame), f.from(a, frame)
+			found = true
+			break
 		}
 	}
-	return true
+	return found
+}
+
+// from returns the mark whose label the point of mark k in the frame bore in the
+// file.
+func (f *fit) from(k, frame int) int32 {
+	if g := f.given[k][frame]; g > 0 {
+		return g
+	}
+	return int32(k + 1)
+}
+
+// findSlides moves the marks of shaft markers that slid along the shaft since
+// the club hung: those whose middle distance along it from where they should be
+// is more than half a millimetre and three times the spread of that distance's
+// middle half. It works on every tenth frame: a marker left out of all of them
+// counts as well.
+func (f *fit) findSlides() {
+	const least = 0.5e-3 // m
+	for k := range f.marks {
+		m := &f.marks[k]
+		if m.section < 0 || k >= f.heads {
+			continue
+		}
+		d := slices.DeleteFunc(slices.Clone(f.axial[k]), math.IsNaN)
+		if len(d) < 20 {
+			continue
+		}
+		slices.Sort(d)
+		middle, half := d[len(d)/2], d[3*len(d)/4]-d[len(d)/4]
+		if by := math.Abs(middle); by > least && by > 3*half {
+			m.arm.Z += middle
+			m.sd = math.Hypot(m.sd, half/math.Sqrt(float64(len(d))))
+			f.slid = append(f.slid, Slide{m.track, middle})
+		}
+	}
 }
 
 // cold returns a state to start a frame from without its neighbours: an unbent

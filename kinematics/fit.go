@@ -58,15 +58,18 @@ type fit struct {
 	ref         *Reference
 	ctx         context.Context
 	start, rate float64
-	n           int        // frames
-	y           [][]r3.Vec // by mark, own copy: stray points are NaN
-	left        [][]r3.Vec // by mark and frame: what the first pass leaves, in the grip's frame, m; NaN where not seen
-	stray       []int      // by mark: points left out because they were not where the club has them
-	sigma       []float64  // by mark: standard deviation of a coordinate in one frame, m
-	noise       colour     // of all markers alike
-	first       []state    // by frame, of the first pass; unknown pose where not fitted
-	residual    []float64  // by frame, of the first pass: root mean square, m
-	head        []r3.Vec   // by frame: head point in the lab from the first pass
+	n           int         // frames
+	y           [][]r3.Vec  // by mark, own copy: stray points are NaN
+	left        [][]r3.Vec  // by mark and frame: what the first pass leaves, in the grip's frame, m; NaN where not seen
+	given       [][]int32   // by mark and frame: one more than the mark whose label the point bore, 0 where its own
+	axial       [][]float64 // by mark and frame: how far along the shaft from where it should be, m
+	slid        []Slide
+	stray       []int     // by mark: points left out because they were not where the club has them
+	sigma       []float64 // by mark: standard deviation of a coordinate in one frame, m
+	noise       colour    // of all markers alike
+	first       []state   // by frame, of the first pass; unknown pose where not fitted
+	residual    []float64 // by frame, of the first pass: root mean square, m
+	head        []r3.Vec  // by frame: head point in the lab from the first pass
 
 	top       float64 // frames
 	impact    float64 // frames from the first
@@ -102,12 +105,12 @@ func (f *fit) take(tracks [][]r3.Vec) error {
 		f.y = append(f.y, own)
 	}
 	grip, head := 0, 0
-	for k, m := range f.marks {
+	for k := range f.marks {
 		switch {
 		case seen[k] < f.n/2:
 		case k < f.grips:
 			grip++
-		case m.section == len(f.nodes)-1 && k >= len(f.marks)-len(f.ref.Markers.Head):
+		case k >= f.heads:
 			head++
 		}
 	}

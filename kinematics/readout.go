@@ -78,6 +78,7 @@ func (f *fit) secondPass() (*Swing, error) {
 	for k, m := range f.marks {
 		sw.Noise[m.track], sw.Stray[m.track] = f.sigma[k], f.stray[k]
 	}
+	sw.Slid, sw.Exchanged = f.slid, f.exchanges()
 	headLead := newSeries(f.n)
 	err := f.each(0, f.n, func(s *solver, lo, hi int) {
 		y, w := make([]r3.Vec, len(f.marks)), make([]float64, len(f.marks))
@@ -278,4 +279,27 @@ func (f *fit) kick(sw *Swing, headLead Series) {
 			sw.KickSpeed.U95[i] = at * headLead.U95[i] / last
 		}
 	}
+}
+
+// exchanges returns the labels that were given back, stretches no more than five
+// frames apart as one.
+func (f *fit) exchanges() []Exchange {
+	const near = 5
+	var out []Exchange
+	for k := range f.marks {
+		open := map[int32]int{} // label → its latest in out
+		for i, g := range f.given[k] {
+			if g == 0 {
+				continue
+			}
+			t := f.time(float64(i))
+			if j, ok := open[g]; ok && t-out[j].To <= (near+0.5)/f.rate {
+				out[j].To = t
+				continue
+			}
+			open[g] = len(out)
+			out = append(out, Exchange{f.marks[k].track, f.marks[g-1].track, t, t})
+		}
+	}
+	return out
 }

@@ -29,6 +29,7 @@ type bentClub struct {
 	nodes []int  // of the rod, ascending; the last is the tip end
 	head  r3.Vec // head point from the tip end, in the tip section's directions
 	grips int    // marks[:grips] are on the grip
+	heads int    // marks[heads:] are on the head
 }
 
 func newBentClub(ref *Reference) *bentClub {
@@ -59,12 +60,12 @@ func newBentClub(ref *Reference) *bentClub {
 	for _, s := range m.Shaft {
 		add(s.Track, where[s.Station], s.Station)
 	}
-	from := len(c.marks)
+	c.heads = len(c.marks)
 	for _, t := range m.Head {
 		add(t, tip, ref.Shaft.Length)
 	}
-	for _, h := range c.marks[from:] {
-		c.head = r3.Add(c.head, r3.Scale(1/float64(len(c.marks)-from), h.arm))
+	for _, h := range c.marks[c.heads:] {
+		c.head = r3.Add(c.head, r3.Scale(1/float64(len(c.marks)-c.heads), h.arm))
 	}
 	return c
 }
@@ -84,6 +85,7 @@ type solver struct {
 	normal   []float64 // dims × dims, upper: JᵀWJ + prior; its Cholesky factor after solve
 	info     []float64 // dims × dims, upper: JᵀWJ alone
 	grad     []float64
+	gate     float64 // in the next step, points further than this from where they are expected get weight 0, m; 0 for none
 }
 
 func newSolver(c *bentClub) *solver {
@@ -143,6 +145,7 @@ func (s *solver) residual(k int) r3.Vec {
 // step linearises at st, solves and moves st. The step is left in s.grad.
 func (s *solver) step(st *state, y []r3.Vec, w []float64, p *prior) bool {
 	s.linearise(st, y, w)
+	s.gate = 0
 	if !s.solveNormal(p, &st.amp) {
 		return false
 	}
@@ -193,12 +196,10 @@ func (s *solver) linearise(st *state, y []r3.Vec, w []float64) {
 	n := 3 * len(s.marks)
 	clear(s.jac)
 	for k := range s.marks {
-		m := &s.marks[k]
-		q := m.arm
+		q := s.place(k)
 		var sec *section
-		if m.section >= 0 {
-			sec = &s.sections[m.section]
-			q = sec.ToLab(m.arm)
+		if i := s.marks[k].section; i >= 0 {
+			sec = &s.sections[i]
 		}
 		c := 3 * k
 		if w[k] == 0 || math.IsNaN(y[k].X) {
@@ -221,6 +222,13 @@ func (s *solver) linearise(st *state, y []r3.Vec, w []float64) {
 			}
 		}
 		d := r3.Sub(st.pose.ToClub(y[k]), q)
+		if s.gate > 0 && r3.Norm(d) > s.gate {
+			w[k] = 0
+			d = r3.Vec{}
+			for row := range dims {
+				clear(s.jac[row*n+c : row*n+c+3])
+			}
+		}
 		s.res[c], s.res[c+1], s.res[c+2] = root*d.X, root*d.Y, root*d.Z
 	}
 }
@@ -233,6 +241,25 @@ func (s *solver) tip(st *state) *section {
 	s.rod.bend(&st.amp, s.nodes[len(s.nodes)-1:], at[:], false)
 	tip.Frame = at[0].Frame
 	return tip
+}
+
+// place returns where mark k is in the grip's frame, at the last step's start.
+func (s *solver) place(k int) r3.Vec {
+	m := &s.marks[k]
+	if m.section < 0 {
+		return m.arm
+	}
+	return s.sections[m.section].ToLab(m.arm)
+}
+
+// along returns how far the point y is along the shaft from where mark k should
+// be in the state st.
+func (s *solver) along(k int, st *state, y r3.Vec) float64 {
+	d := r3.Sub(st.pose.ToClub(y), s.place(k))
+	if i := s.marks[k].section; i >= 0 {
+		return r3.Dot(d, s.sections[i].Z)
+	}
+	return d.Z
 }
 
 // headPoint returns the head point in the grip's frame after the last step, to

@@ -57,12 +57,29 @@ type Swing struct {
 	Noise []float64 // standard deviation of a coordinate in one frame, found from the fit, m
 	Stray []int     // points left out because they were not where the club has them
 
+	Exchanged []Exchange // labels that were given back
+	Slid      []Slide    // markers that moved along the shaft since the club hung
+
 	meeting meeting
 	slope   slopes
 
 	rod   *rodModel
 	amp   []amplitudes // by frame; the first NaN where not fitted
 	stiff bool         // the club's stiffness is known
+}
+
+// An Exchange is a stretch of time in which the points of one marker bore the
+// label of another and were given back to it.
+type Exchange struct {
+	Track, Label int     // tracks of the marker and of the label its points bore
+	From, To     float64 // s
+}
+
+// A Slide is a shaft marker found further along the shaft than in the
+// reference, where the fit then takes it to be.
+type Slide struct {
+	Track int
+	By    float64 // towards the tip, m
 }
 
 // A Readout is the seven values at one instant.

@@ -50,7 +50,7 @@ func (s *Swing) parts() []any {
 		&s.Grip, &s.Head, &s.Lead, &s.Droop, &s.Twist, &s.LeadAngle, &s.DroopAngle,
 		&s.HeadSpeed, &s.KickSpeed, &s.Residual,
 		&s.Top, &s.Impact, &s.Contact, &s.AtImpact, &s.PeakLag, &s.Bend, &s.RMS,
-		&s.Noise, &s.Stray, &s.meeting, &s.slope, &s.rod, &s.amp, &s.stiff,
+		&s.Noise, &s.Stray, &s.Exchanged, &s.Slid, &s.meeting, &s.slope, &s.rod, &s.amp, &s.stiff,
 	}
 }
 
@@ -104,6 +104,18 @@ func appendPart(b []byte, part any) []byte {
 		return fixed(binary.AppendUvarint(b, uint64(len(*p))), *p)
 	case *[]amplitudes:
 		return fixed(binary.AppendUvarint(b, uint64(len(*p))), *p)
+	case *[]Exchange:
+		rows := make([]exchangeBytes, len(*p))
+		for i, e := range *p {
+			rows[i] = exchangeBytes{int64(e.Track), int64(e.Label), e.From, e.To}
+		}
+		return fixed(binary.AppendUvarint(b, uint64(len(rows))), rows)
+	case *[]Slide:
+		rows := make([]slideBytes, len(*p))
+		for i, e := range *p {
+			rows[i] = slideBytes{int64(e.Track), e.By}
+		}
+		return fixed(binary.AppendUvarint(b, uint64(len(rows))), rows)
 	case **rodModel:
 		if b = fixed(b, *p != nil); *p != nil {
 			b = (*p).append(b)
@@ -128,6 +140,18 @@ func fixed(b []byte, v any) []byte {
 	}
 	return b
 }
+
+// exchangeBytes and slideBytes are an Exchange and a Slide as written.
+type (
+	exchangeBytes struct {
+		Track, Label int64
+		From, To     float64
+	}
+	slideBytes struct {
+		Track int64
+		By    float64
+	}
+)
 
 // segmentBytes is a segment as written.
 type segmentBytes struct {
@@ -224,6 +248,14 @@ func (r *swingReader) part(part any) {
 		*p = listOf[r3.Vec](r)
 	case *[]amplitudes:
 		*p = listOf[amplitudes](r)
+	case *[]Exchange:
+		for _, e := range listOf[exchangeBytes](r) {
+			*p = append(*p, Exchange{int(e.Track), int(e.Label), e.From, e.To})
+		}
+	case *[]Slide:
+		for _, e := range listOf[slideBytes](r) {
+			*p = append(*p, Slide{int(e.Track), e.By})
+		}
 	case **rodModel:
 		if r.there() {
 			*p = r.rod()
