@@ -201,6 +201,7 @@ func (f *fit) learnPrior() error {
 			}
 			st := f.smoothed(i, y, w)
 			prior.bend(&st.amp)
+			s.renew()
 			if !s.solve(&st, y, w, &prior, fine) {
 				continue
 			}

@@ -3,6 +3,9 @@ package kinematics
 import (
 	"math"
 
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/lapack/lapack64"
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -257,9 +260,12 @@ func (f *fit) rates(s *solver, st *state, v []r3.Vec, wv []float64, sw *Swing, q
 		}
 		s.res[c], s.res[c+1], s.res[c+2] = d.X, d.Y, d.Z
 	}
-	if !s.solveNormal(p, &amplitudes{}) {
+	s.formNormal(p)
+	if _, ok := lapack64.Potrf(blas64.Symmetric{N: dims, Stride: dims, Data: s.normal, Uplo: blas.Upper}); !ok {
 		return rates, 0, false
 	}
+	s.gradient(p, &amplitudes{})
+	s.solveFactored()
 	copy(rates[:], s.grad[poseDims:])
 	return rates, s.variance(&q.grad), true
 }

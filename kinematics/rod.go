@@ -17,7 +17,7 @@ const (
 	bends       = 5                // moments in each plane
 	twists      = 2                // torques: at the butt end and at the tip end
 	shapes      = 2*bends + twists // amplitudes of a rod
-	longest     = 0.028            // m, longest segment of the integration
+	longest     = 0.040            // m, longest segment of the integration
 	firstDroop  = bends            // where the droop plane's amplitudes begin
 	firstTorque = 2 * bends        // where the torques begin
 )
@@ -103,8 +103,8 @@ type section struct {
 // advance returns the axes at the middle and the frame at the end of a segment
 // of length h that starts at f, with its curvature in the planes of x and y and
 // its torsion, 1/m: the turn is exact for constant curvature, the chord lies
-// along the middle direction and is too long by h²κ²/24 of h (3·10⁻⁵ for
-// segments of 28 mm and κ = 1/m, which no shaft reaches).
+// along the middle direction and is too long by h²κ²/24 of h (7·10⁻⁵ for
+// segments of 40 mm and κ = 1/m, which no shaft reaches).
 func advance(f Frame, kx, ky, tor, h float64) (mid, end Frame) {
 	// Bending towards x turns about y, bending towards y about −x.
 	half := rotation(r3.Vec{X: -ky * h / 2, Y: kx * h / 2, Z: tor * h / 2})
@@ -117,13 +117,21 @@ func advance(f Frame, kx, ky, tor, h float64) (mid, end Frame) {
 }
 
 // bend fills into with the sections at the nodes (ascending numbers of
-// segments), with derivatives where grads is set.
+// segments), with derivatives where grads is set; else those that into holds
+// stay.
 func (m *rodModel) bend(amp *amplitudes, nodes []int, into []section, grads bool) {
 	cur := section{Frame: Identity}
 	next := 0
-	for next < len(nodes) && nodes[next] == 0 {
-		into[next] = cur
+	put := func() {
+		if grads {
+			into[next] = cur
+		} else {
+			into[next].Frame = cur.Frame
+		}
 		next++
+	}
+	for next < len(nodes) && nodes[next] == 0 {
+		put()
 	}
 	for i := range m.seg {
 		g := &m.seg[i]
@@ -145,8 +153,7 @@ func (m *rodModel) bend(amp *amplitudes, nodes []int, into []section, grads bool
 		}
 		cur.Frame = end
 		for next < len(nodes) && nodes[next] == i+1 {
-			into[next] = cur
-			next++
+			put()
 		}
 	}
 }

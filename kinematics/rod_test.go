@@ -136,10 +136,10 @@ func TestRodModelTaperedCantilever(t *testing.T) {
 					deflection += weight * k * (1 - x)
 				}
 			}
-			// Midpoint rule over segments of 28 mm: (h²/24) f″/f, with
+			// Midpoint rule over segments of 40 mm: (h²/24) f″/f, with
 			// f″/f = 2 (0.75/0.25)² for 1/EI at the tip of the steepest taper.
-			near(t, name+" deflection", tip[0].Origin.X/deflection, 1, 6e-4)
-			near(t, name+" slope", math.Atan2(tip[0].Z.X, tip[0].Z.Z)/slope, 1, 6e-4)
+			near(t, name+" deflection", tip[0].Origin.X/deflection, 1, 12e-4)
+			near(t, name+" slope", math.Atan2(tip[0].Z.X, tip[0].Z.Z)/slope, 1, 12e-4)
 		}
 	}
 }

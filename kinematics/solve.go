@@ -85,7 +85,9 @@ type solver struct {
 	normal   []float64 // dims × dims, upper: JᵀWJ + prior; its Cholesky factor after solve
 	info     []float64 // dims × dims, upper: JᵀWJ alone
 	grad     []float64
-	gate     float64 // in the next step, points further than this from where they are expected get weight 0, m; 0 for none
+	root     []float64 // by mark: square root of the weight in jac
+	age      int       // frames since jac and normal were formed; reuse or more forms them anew
+	gate     float64   // in the next step, points further than this from where they are expected get weight 0, m; 0 for none
 }
 
 func newSolver(c *bentClub) *solver {
@@ -98,8 +100,18 @@ func newSolver(c *bentClub) *solver {
 		normal:   make([]float64, dims*dims),
 		info:     make([]float64, dims*dims),
 		grad:     make([]float64, dims),
+		root:     make([]float64, len(c.marks)),
+		age:      reuse,
 	}
 }
+
+// reuse is for how many frames the derivatives serve, as long as the same
+// markers are seen: in the grip's frame they change with the bend alone, by
+// about a hundredth in that time, and so does what a step leaves.
+const reuse = 8
+
+// renew makes the next step form the derivatives anew.
+func (s *solver) renew() { s.age = reuse }
 
 // Steps after which a solution counts as settled: Gauss-Newton leaves an error
 // of the square of its last step, in m, and rad times 1 m, and 1000 N m.
@@ -130,6 +142,9 @@ func (s *solver) solve(st *state, y []r3.Vec, w []float64, p *prior, settled flo
 				moved = math.Abs(g)
 			}
 		}
+		if moved >= settled {
+			s.renew()
+		}
 	}
 	n := len(s.res)
 	blas64.Gemv(blas.Trans, -1, blas64.General{Rows: dims, Cols: n, Stride: n, Data: s.jac},
@@ -142,13 +157,23 @@ func (s *solver) residual(k int) r3.Vec {
 	return r3.Vec{X: s.res[3*k], Y: s.res[3*k+1], Z: s.res[3*k+2]}
 }
 
-// step linearises at st, solves and moves st. The step is left in s.grad.
+// step solves the equations linearised at st, or at a state little before it,
+// and moves st. The step is left in s.grad.
 func (s *solver) step(st *state, y []r3.Vec, w []float64, p *prior) bool {
-	s.linearise(st, y, w)
-	s.gate = 0
-	if !s.solveNormal(p, &st.amp) {
-		return false
+	if s.age++; s.age < reuse && s.residuals(st, y, w) {
+		s.gradient(p, &st.amp)
+	} else {
+		s.age = 0
+		s.linearise(st, y, w)
+		s.formNormal(p)
+		if _, ok := lapack64.Potrf(blas64.Symmetric{N: dims, Stride: dims, Data: s.normal, Uplo: blas.Upper}); !ok {
+			s.renew()
+			return false
+		}
+		s.gradient(p, &st.amp)
 	}
+	s.gate = 0
+	s.solveFactored()
 	g := s.grad
 	turned := st.pose.turned(r3.Vec{X: g[3], Y: g[4], Z: g[5]})
 	turned.Origin = st.pose.ToLab(r3.Vec{X: g[0], Y: g[1], Z: g[2]})
@@ -159,34 +184,58 @@ func (s *solver) step(st *state, y []r3.Vec, w []float64, p *prior) bool {
 	return true
 }
 
-// solveNormal forms the normal equations from jac, res and the prior's pull at
-// amp, and leaves their solution in grad.
-func (s *solver) solveNormal(p *prior, amp *amplitudes) bool {
-	n := 3 * len(s.marks)
-	// info = J Jᵀ over the rows kept as dims × n.
-	sym := blas64.Symmetric{N: dims, Stride: dims, Data: s.info, Uplo: blas.Upper}
-	jac := blas64.General{Rows: dims, Cols: n, Stride: n, Data: s.jac}
-	blas64.Syrk(blas.NoTrans, 1, jac, 0, sym)
-	blas64.Gemv(blas.NoTrans, 1, jac, blas64.Vector{N: n, Inc: 1, Data: s.res}, 0, blas64.Vector{N: dims, Inc: 1, Data: s.grad})
+// formNormal forms info and normal from jac and the prior.
+func (s *solver) formNormal(p *prior) {
+	n := len(s.res)
+	blas64.Syrk(blas.NoTrans, 1, blas64.General{Rows: dims, Cols: n, Stride: n, Data: s.jac},
+		0, blas64.Symmetric{N: dims, Stride: dims, Data: s.info, Uplo: blas.Upper})
 	copy(s.normal, s.info)
 	for i := range shapes {
-		var pull float64
-		for j := range shapes {
-			l := p.precision[i*shapes+j]
-			pull -= l * amp[j]
-			if j >= i {
-				s.normal[(poseDims+i)*dims+poseDims+j] += l
-			}
+		for j := i; j < shapes; j++ {
+			s.normal[(poseDims+i)*dims+poseDims+j] += p.precision[i*shapes+j]
 		}
-		s.grad[poseDims+i] += pull
 	}
-	tri, ok := lapack64.Potrf(blas64.Symmetric{N: dims, Stride: dims, Data: s.normal, Uplo: blas.Upper})
-	if !ok {
-		return false
+}
+
+// gradient fills grad from jac, res and the prior's pull at amp.
+func (s *solver) gradient(p *prior, amp *amplitudes) {
+	n := len(s.res)
+	blas64.Gemv(blas.NoTrans, 1, blas64.General{Rows: dims, Cols: n, Stride: n, Data: s.jac},
+		blas64.Vector{N: n, Inc: 1, Data: s.res}, 0, blas64.Vector{N: dims, Inc: 1, Data: s.grad})
+	for i := range shapes {
+		for j := range shapes {
+			s.grad[poseDims+i] -= p.precision[i*shapes+j] * amp[j]
+		}
 	}
+}
+
+// solveFactored turns grad into the solution of the normal equations.
+func (s *solver) solveFactored() {
 	g := blas64.Vector{N: dims, Inc: 1, Data: s.grad}
-	blas64.Trsv(blas.Trans, tri, g)
-	blas64.Trsv(blas.NoTrans, tri, g)
+	blas64.Trsv(blas.Trans, s.factor(), g)
+	blas64.Trsv(blas.NoTrans, s.factor(), g)
+}
+
+// residuals fills res at st with the weights that jac has. It reports false
+// where other markers are seen than those in jac.
+func (s *solver) residuals(st *state, y []r3.Vec, w []float64) bool {
+	s.rod.bend(&st.amp, s.nodes, s.sections, false)
+	for k := range s.marks {
+		seen := w[k] > 0 && !math.IsNaN(y[k].X)
+		if seen != (s.root[k] > 0) {
+			return false
+		}
+		c := 3 * k
+		if !seen {
+			s.res[c], s.res[c+1], s.res[c+2] = 0, 0, 0
+			continue
+		}
+		d := r3.Sub(st.pose.ToClub(y[k]), s.place(k))
+		if s.gate > 0 && r3.Norm2(d) > s.gate*s.gate {
+			return false
+		}
+		s.res[c], s.res[c+1], s.res[c+2] = s.root[k]*d.X, s.root[k]*d.Y, s.root[k]*d.Z
+	}
 	return true
 }
 
@@ -204,9 +253,11 @@ func (s *solver) linearise(st *state, y []r3.Vec, w []float64) {
 		c := 3 * k
 		if w[k] == 0 || math.IsNaN(y[k].X) {
 			s.res[c], s.res[c+1], s.res[c+2] = 0, 0, 0
+			s.root[k] = 0
 			continue
 		}
 		root := math.Sqrt(w[k])
+		s.root[k] = root
 		put := func(row int, v r3.Vec) {
 			s.jac[row*n+c], s.jac[row*n+c+1], s.jac[row*n+c+2] = root*v.X, root*v.Y, root*v.Z
 		}
@@ -222,8 +273,8 @@ func (s *solver) linearise(st *state, y []r3.Vec, w []float64) {
 			}
 		}
 		d := r3.Sub(st.pose.ToClub(y[k]), q)
-		if s.gate > 0 && r3.Norm(d) > s.gate {
-			w[k] = 0
+		if s.gate > 0 && r3.Norm2(d) > s.gate*s.gate {
+			w[k], s.root[k] = 0, 0
 			d = r3.Vec{}
 			for row := range dims {
 				clear(s.jac[row*n+c : row*n+c+3])
@@ -282,10 +333,10 @@ func (s *solver) factor() blas64.Triangular {
 // variance returns gᵀ N⁻¹ g for the normal matrix N of the last step: the
 // variance of a value that changes with the amplitudes by g.
 func (s *solver) variance(g *[shapes]float64) float64 {
-	var x [dims]float64
-	copy(x[poseDims:], g[:])
-	v := blas64.Vector{N: dims, Inc: 1, Data: x[:]}
-	blas64.Trsv(blas.Trans, s.factor(), v)
-	n := blas64.Nrm2(v)
-	return n * n
+	// |U⁻ᵀx|² for x = (0, g): the pose's part of U⁻ᵀx is 0.
+	x := *g
+	corner := blas64.Triangular{N: shapes, Stride: dims, Data: s.normal[poseDims*dims+poseDims:], Uplo: blas.Upper, Diag: blas.NonUnit}
+	v := blas64.Vector{N: shapes, Inc: 1, Data: x[:]}
+	blas64.Trsv(blas.Trans, corner, v)
+	return blas64.Dot(v, v)
 }
