@@ -134,6 +134,7 @@ func (f *fit) each(from, to int, do func(s *solver, lo, hi int)) error {
 		wg.Go(func() {
 			s := newSolver(f.bentClub)
 			for lo := range jobs {
+				s.renew()
 				do(s, lo, min(lo+run, to))
 			}
 		})

@@ -1,11 +1,13 @@
 package kinematics_test
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"runtime"
 	"testing"
 
 	"bendline/capture"
@@ -384,4 +386,23 @@ func BenchmarkFit(b *testing.B) {
 		s.fit(b, kinematics.Options{})
 	}
 	b.ReportMetric(float64(b.Elapsed().Microseconds())/float64(b.N)/float64(len(s.tracks[0])), "µs/frame")
+}
+
+func TestFitIsTheSameEveryTime(t *testing.T) {
+	s := newSubject(t, 11, nil)
+	want, err := s.fit(t, kinematics.Options{}).MarshalBinary()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, procs := range []int{1, 2, 7} {
+		was := runtime.GOMAXPROCS(procs)
+		got, err := s.fit(t, kinematics.Options{}).MarshalBinary()
+		runtime.GOMAXPROCS(was)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !bytes.Equal(got, want) {
+			t.Errorf("on %d processors the swing differs", procs)
+		}
+	}
 }
