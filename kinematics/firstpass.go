@@ -262,14 +262,16 @@ func (f *fit) enough(y []r3.Vec) bool {
 // factor 3 of the middle one. Only frames before upTo count. It returns the
 // number of frames fitted.
 func (f *fit) setNoise(upTo int) int {
+	const enough = 1000 // frames for a median within 3 %; of the first look a tenth of them, 10 %
+	stride := max(1, upTo/enough)
 	var all []float64
 	own := make([]float64, len(f.left))
 	// The share of the data that the unknowns use up.
 	share := 1 / math.Sqrt(math.Max(0.2, 1-float64(dims)/float64(3*len(f.marks))))
 	for k, left := range f.left {
 		var d []float64
-		for _, v := range left[:upTo] {
-			if !math.IsNaN(v.X) {
+		for i := 0; i < upTo; i += stride {
+			if v := left[i]; !math.IsNaN(v.X) {
 				d = append(d, r3.Norm2(v))
 			}
 		}

@@ -108,13 +108,13 @@ func newSolver(c *bentClub) *solver {
 // reuse is for how many frames the derivatives serve, as long as the same
 // markers are seen: in the grip's frame they change with the bend alone, by
 // about a hundredth in that time, and so does what a step leaves.
-const reuse = 8
+const reuse = 12
 
 // renew makes the next step form the derivatives anew.
 func (s *solver) renew() { s.age = reuse }
 
 // Steps after which a solution counts as settled: Gauss-Newton leaves an error
-// of the square of its last step, in m, and rad times 1 m, and 1000 N m.
+// of the square of its last step, in m, and rad times 1 m, and 2000 N m.
 const (
 	coarse = 3e-3 // leaves 10 µm, a tenth of the noise of one frame
 	fine   = 1e-5
@@ -136,7 +136,7 @@ func (s *solver) solve(st *state, y []r3.Vec, w []float64, p *prior, settled flo
 		moved = 0
 		for i, g := range s.grad {
 			if i >= poseDims {
-				g *= 1e-3 // 1 N m moves the tip by some mm
+				g *= 5e-4 // 1 N m at a knot turns the shaft by some mrad
 			}
 			if !(math.Abs(g) <= moved) { // lets NaN through
 				moved = math.Abs(g)
