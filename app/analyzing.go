@@ -3,32 +3,70 @@ package app
 import (
 	"context"
 	"fmt"
-	"runtime"
 	"slices"
-	"sync"
+	"strings"
+	"time"
 
 	"bendline/app/study"
 )
 
 // analyze works out every run that has no good result yet, or all of them anew
-// if there is none such: those side by side first. It shows each as soon as it
-// is done.
+// if there is none such. Captures are read again; what has not changed comes
+// from the results that are kept.
 func (w *Window) analyze() {
 	s := w.store.State()
 	if s.Study == nil {
 		return
 	}
-	todo := slices.DeleteFunc(slices.Clone(s.Study.Runs), func(r study.Run) bool {
-		result := s.Result(r.ID)
-		return result != nil && result.OK()
-	})
+	var todo []study.Run
+	for i, run := range s.Study.Runs {
+		if s.Waits(i) || !s.Results[i].OK() {
+			todo = append(todo, run)
+		}
+	}
 	if len(todo) == 0 {
 		todo = slices.Clone(s.Study.Runs)
 	}
+	w.analyzeRuns(todo, true)
+}
+
+// catchUp works out the runs that have no result, or none of them as they were
+// corrected. Other work that is under way goes first.
+func (w *Window) catchUp() {
+	s := w.store.State()
+	if s.Study == nil || s.Job.Title != "" && s.Job.Title != analysing {
+		return
+	}
+	var todo []study.Run
+	for i, run := range s.Study.Runs {
+		if s.Waits(i) {
+			todo = append(todo, run)
+		}
+	}
+	if len(todo) > 0 {
+		w.analyzeRuns(todo, false)
+	}
+}
+
+const analysing = "Analysing"
+
+// analyzeRuns analyses runs, those side by side first, and shows each as soon as
+// it is done. tell says at the end how all went.
+func (w *Window) analyzeRuns(todo []study.Run, tell bool) {
+	s := w.store.State()
 	slices.SortStableFunc(todo, func(a, b study.Run) int { return paneRank(s, a) - paneRank(s, b) })
-	w.jobs.start("Analysing", func(ctx context.Context, post func(Command)) error {
-		return analyzeRuns(ctx, s.Study, todo, post)
-	}, func() { w.store.Do(Say{summary(w.store.State())}) })
+	w.jobs.start(analysing, func(ctx context.Context, post func(Command)) error {
+		return w.stream(ctx, s.Study, todo, post)
+	}, func() {
+		w.readMarkers()
+		if err := w.keep.Err(); err != nil {
+			w.store.Do(Say{Notice{sentence(err), true}})
+		} else if n := summary(w.store.State()); tell || n.Bad {
+			w.store.Do(Say{n})
+		} else {
+			w.store.Do(Say{Notice{Text: plural(len(todo), "run") + " analysed again."}})
+		}
+	})
 }
 
 // paneRank puts the runs side by side before the others.
@@ -39,50 +77,83 @@ func paneRank(s State, r study.Run) int {
 	return maxPanes
 }
 
-// analyzeRuns analyses runs, as many at a time as there are processors, and
-// posts each result when it is there.
-func analyzeRuns(ctx context.Context, st *study.Study, runs []study.Run, post func(Command)) error {
-	next := make(chan study.Run)
-	var mu sync.Mutex
-	var workers sync.WaitGroup
+// together is how long results are gathered before they are shown: each showing
+// draws lists and tables anew.
+const together = 60 * time.Millisecond
+
+// stream analyses runs and posts their results as they come.
+func (w *Window) stream(ctx context.Context, st *study.Study, runs []study.Run, post func(Command)) error {
+	var ready []*study.Result
+	var shown time.Time
 	done := 0
-	for range min(runtime.GOMAXPROCS(0), len(runs)) {
-		workers.Go(func() {
-			for run := range next {
-				r := study.AnalyzeRun(ctx, st, run)
-				if ctx.Err() != nil {
-					continue
-				}
-				mu.Lock()
-				done++
-				post(Analysed{[]*study.Result{r}})
-				post(Work{Job{Title: "Analysing", Done: done, Total: len(runs), Item: run.ID}})
-				mu.Unlock()
-			}
-		})
-	}
-	for _, run := range runs {
-		if ctx.Err() != nil {
-			break
+	flush := func(item string) {
+		if len(ready) == 0 {
+			return
 		}
-		next <- run
+		shown = w.around.Now()
+		post(Analysed{ready})
+		post(Work{Job{Title: analysing, Done: done, Total: len(runs), Item: item}})
+		ready = nil
 	}
-	close(next)
-	workers.Wait()
-	return ctx.Err()
+	err := study.Stream(ctx, st, runs, w.keep, func(_ int, r *study.Result) {
+		ready = append(ready, r)
+		done++
+		if done == len(runs) || w.around.Now().Sub(shown) >= together {
+			flush(r.Run.ID)
+		}
+	})
+	flush("")
+	return err
 }
 
 // summary tells how an analysis went.
 func summary(s State) Notice {
 	failed := 0
+	var changed []string
 	for _, r := range s.Results {
-		if r != nil && !r.OK() {
+		switch {
+		case r == nil:
+		case !r.OK():
 			failed++
+		case r.Changed:
+			changed = append(changed, r.Run.File)
 		}
 	}
-	if failed > 0 {
+	switch {
+	case failed > 0:
 		return Notice{fmt.Sprintf("%d of %s could not be analysed; select one in the list to read why.",
 			failed, plural(len(s.Results), "run")), true}
+	case len(changed) > 0:
+		return Notice{fmt.Sprintf("Changed since they were analysed last, and analysed as they are now: %s.", few(changed)), true}
 	}
 	return Notice{Text: "All " + plural(len(s.Results), "run") + " are analysed."}
+}
+
+// few lists names, the first of many.
+func few(names []string) string {
+	const most = 4
+	if len(names) <= most {
+		return strings.Join(names, ", ")
+	}
+	return fmt.Sprintf("%s and %d more", strings.Join(names[:most], ", "), len(names)-most)
+}
+
+// checkCaptures looks, beside the window, whether captures were changed since
+// they were analysed, and says so.
+func (w *Window) checkCaptures() {
+	s := w.store.State()
+	if s.Study == nil || s.Job.Title != "" {
+		return
+	}
+	w.around.Go(func() {
+		ids := study.Changed(context.Background(), s.Study, s.Results)
+		if len(ids) == 0 {
+			return
+		}
+		w.around.Later(func() {
+			if w.store.State().Study == s.Study {
+				w.store.Do(Say{Notice{fmt.Sprintf("The captures of %s were changed since they were analysed; choose “Analyse again” in the menu to take them as they are now.", few(ids)), true}})
+			}
+		})
+	})
 }

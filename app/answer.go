@@ -31,11 +31,15 @@ func interval(low, high float64, digits int) string {
 	return signed(low, digits) + " to " + signed(high, digits)
 }
 
+// answered is how many of the measures the answer is about: lead, droop and
+// twist, the first.
+const answered = 3
+
 // answer returns what a comparison says about lead, droop and twist, a line
 // each.
 func answer(cmp *study.Comparison) string {
 	var lines []string
-	for _, d := range cmp.Measures[:shownCurves] {
+	for _, d := range cmp.Measures[:answered] {
 		n, said := d.Measure.Digits, ""
 		switch v := verdict(d); {
 		case math.IsNaN(d.Low + d.High):

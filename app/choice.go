@@ -39,6 +39,40 @@ func (c *choice) set(i int) {
 	}
 }
 
+// A pick is a choice from a list that opens.
+type pick struct {
+	widget.Select
+	down int
+}
+
+// newPick returns a pick from names; take is told what the user takes, and the
+// keyboard then goes back to the window.
+func newPick(w *Window, names []string, take func(i int)) *pick {
+	p := &pick{down: -1}
+	p.Options = names
+	p.ExtendBaseWidget(p)
+	p.OnChanged = func(string) {
+		w.win.Canvas().Unfocus()
+		if i := p.SelectedIndex(); i >= 0 && i != p.down {
+			take(i)
+		}
+	}
+	return p
+}
+
+// set shows the ith name without telling anyone.
+func (p *pick) set(i int) {
+	if i == p.down {
+		return
+	}
+	p.down = i
+	p.Selected = ""
+	if i >= 0 {
+		p.Selected = p.Options[i]
+	}
+	p.Refresh()
+}
+
 // labelled returns content with a small grey word before it.
 func labelled(word string, content fyne.CanvasObject) fyne.CanvasObject {
 	l := widget.NewLabel(word)

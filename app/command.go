@@ -18,9 +18,10 @@ type Opened struct{ Study *study.Study }
 
 func (c Opened) apply(s State) State {
 	n := newState()
-	n.Slowness, n.Exaggeration = s.Slowness, s.Exaggeration
+	n.Slowness, n.Exaggeration, n.Band = s.Slowness, s.Exaggeration, s.Band
+	n.Charts, n.Grouping = s.Charts, s.Grouping
 	n.Study, n.saved = c.Study, c.Study
-	n.Results = make([]*study.Result, len(c.Study.Runs))
+	n.Results, n.stale = make([]*study.Result, len(c.Study.Runs)), make([]bool, len(c.Study.Runs))
 	n.Panes = firstPair(c.Study)
 	if len(n.Panes) > 0 {
 		n.Selected = n.Panes[0]
@@ -53,18 +54,23 @@ func firstPair(st *study.Study) []string {
 	return []string{st.Runs[0].ID}
 }
 
-// Analysed brings results, of any number of runs.
+// Analysed brings results, of any number of runs. With the last that was waited
+// for, first contact is put where all runs together say that it was.
 type Analysed struct{ Results []*study.Result }
 
 func (c Analysed) apply(s State) State {
 	if s.Study == nil {
 		return s
 	}
-	s.Results = slices.Clone(s.Results)
+	s.Results, s.stale = slices.Clone(s.Results), slices.Clone(s.stale)
 	for _, r := range c.Results {
-		if i := s.RunIndex(r.Run.ID); i >= 0 {
-			s.Results[i] = withRun(r, s.Study.Runs[i])
+		// A result of a run that was corrected meanwhile comes too late.
+		if i := s.RunIndex(r.Run.ID); i >= 0 && r.Follows(s.Study, s.Study.Runs[i]) {
+			s.Results[i], s.stale[i] = withRun(r, s.Study.Runs[i]), false
 		}
+	}
+	if s.Complete() {
+		s.Results = study.Pool(s.Results)
 	}
 	return s.compared()
 }
@@ -72,6 +78,9 @@ func (c Analysed) apply(s State) State {
 // withRun returns the result under the study's present account of the run,
 // which differs from the analysed one when the run was excluded since.
 func withRun(r *study.Result, run study.Run) *study.Result {
+	if r.Run.Excluded == run.Excluded && r.Run.Player == run.Player {
+		return r
+	}
 	c := *r
 	c.Run = run
 	return &c
@@ -97,7 +106,10 @@ func (c CompareClubs) apply(s State) State {
 // ShowScreen goes to a screen.
 type ShowScreen struct{ Screen Screen }
 
-func (c ShowScreen) apply(s State) State { s.Screen = c.Screen; return s }
+func (c ShowScreen) apply(s State) State {
+	s.Screen, s.Large = c.Screen, ""
+	return s
+}
 
 // SelectRun chooses the run whose details are told.
 type SelectRun struct{ Run string }
@@ -116,6 +128,9 @@ func (c ShowRun) apply(s State) State {
 	case c.On == on:
 	case !c.On:
 		s.Panes = slices.DeleteFunc(slices.Clone(s.Panes), func(id string) bool { return id == c.Run })
+		if s.Large == c.Run {
+			s.Large = ""
+		}
 	case len(s.Panes) == maxPanes:
 		s.Notice = Notice{Text: fmt.Sprintf("%d runs stand side by side already; untick one of them first.", maxPanes)}
 	default:
@@ -144,18 +159,17 @@ type Step struct{ Frames int }
 
 func (c Step) apply(s State) State {
 	s.Playing = false
-	shown := s.shown()
-	if len(shown) == 0 {
+	sw := s.Swing(s.Leader())
+	if sw == nil {
 		return s
 	}
-	sw := shown[0]
 	origin, _ := s.event(sw)
-	// Not FrameOf: the time may lie outside the first run.
+	// Not FrameOf: the time may lie outside the leader.
 	i := math.Round((origin + s.Time - sw.Start) * sw.Rate)
 	return s.seek(sw.Start + (i+float64(c.Frames))/sw.Rate - origin)
 }
 
-// Jump goes to a moment of the first shown run.
+// Jump goes to a moment of the leader.
 type Jump struct{ To Moment }
 
 func (c Jump) apply(s State) State {
@@ -216,21 +230,21 @@ type SetSlowness struct{ Times float64 }
 
 func (c SetSlowness) apply(s State) State { s.Slowness = c.Times; return s }
 
-// SetAlign holds the runs together at another event. The first shown run stays
-// where it is.
+// SetAlign holds the runs together at another event. The leader stays where it
+// is.
 type SetAlign struct{ Align Align }
 
 func (c SetAlign) apply(s State) State {
-	shown := s.shown()
+	lead := s.Swing(s.Leader())
 	was := 0.0
-	if len(shown) > 0 {
-		was, _ = s.event(shown[0])
+	if lead != nil {
+		was, _ = s.event(lead)
 	}
 	s.Align = c.Align
-	if len(shown) == 0 {
+	if lead == nil {
 		return s
 	}
-	if now, ok := s.event(shown[0]); ok {
+	if now, ok := s.event(lead); ok {
 		s.Time += was - now
 	}
 	s.Zoom = Zoom{}

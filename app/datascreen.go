@@ -27,12 +27,12 @@ type dataScreen struct {
 }
 
 func newDataScreen(w *Window) *dataScreen {
-	c := &dataScreen{table: widgets.NewValueTable("run", "state", "to know", "frames", "per second",
+	c := &dataScreen{table: widgets.NewValueTable("run", "state", "to know and by hand", "frames", "per second",
 		"markers", "residual, mm", "player", "club")}
 	c.table.OnSelect = func(row int) { w.store.Do(SelectRun{c.state.Study.Runs[row].ID}) }
 	about := newWords("Residual is the root mean square distance of the markers from the fitted club, from top to impact. Select a run to read its flags in full at the left.")
 	about.Importance = widget.LowImportance
-	c.root = container.NewBorder(container.NewVBox(heading("Data of every run"), about), nil, nil, nil, c.table)
+	c.root = container.NewBorder(container.NewVBox(w.copyable("Data of every run", c.table), about), nil, nil, nil, c.table)
 	return c
 }
 
@@ -64,7 +64,10 @@ func dataRow(st *study.Study, run study.Run, r *study.Result) widgets.Row {
 		row.Cells[4] = fmt.Sprintf("%.0f", r.Capture.Rate)
 		row.Cells[5] = fmt.Sprint(r.Capture.Markers)
 	}
-	var what []string
+	what := run.Corrections()
+	if r.Changed {
+		what = append(what, "capture changed")
+	}
 	if run.Excluded != "" {
 		row.Tone = widgets.Muted
 		what = append(what, "left out")

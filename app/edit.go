@@ -13,16 +13,54 @@ func (s State) edited(st *study.Study) State {
 	return s.withStudy(st)
 }
 
-// withStudy returns the state with another account of the same runs.
+// withStudy returns the state with another account of the study. Results stay
+// with their runs; those that no longer follow from what the study says are
+// shown until there are new ones, and count no more.
 func (s State) withStudy(st *study.Study) State {
-	s.Study = st
-	s.Results = slices.Clone(s.Results)
+	was := make(map[string]*study.Result, len(s.Results))
 	for i, r := range s.Results {
-		if r != nil {
-			s.Results[i] = withRun(r, st.Runs[i])
+		was[s.Study.Runs[i].ID] = r
+	}
+	s.Study = st
+	s.Results, s.stale = make([]*study.Result, len(st.Runs)), make([]bool, len(st.Runs))
+	for i, run := range st.Runs {
+		if r := was[run.ID]; r != nil {
+			s.stale[i] = !r.Follows(st, run)
+			s.Results[i] = r
+			if !s.stale[i] {
+				s.Results[i] = withRun(r, run)
+			}
 		}
 	}
+	s.Panes = slices.DeleteFunc(slices.Clone(s.Panes), func(id string) bool { return st.Run(id) == nil })
+	if s.Complete() {
+		s.Results = study.Pool(s.Results)
+	}
 	return s.compared()
+}
+
+// Edit is a change of the study that Undo takes back: Change gets a copy of it
+// whose runs it may set, and reports whether anything changed.
+type Edit struct{ Change func(*study.Study) bool }
+
+func (c Edit) apply(s State) State {
+	if s.Study == nil {
+		return s
+	}
+	st := *s.Study
+	st.Runs, st.Clubs, st.Players = slices.Clone(st.Runs), slices.Clone(st.Clubs), slices.Clone(st.Players)
+	if !c.Change(&st) {
+		return s
+	}
+	return s.edited(&st)
+}
+
+// editRun is an Edit of one run.
+func editRun(id string, change func(*study.Run) bool) Edit {
+	return Edit{func(st *study.Study) bool {
+		run := st.Run(id)
+		return run != nil && change(run)
+	}}
 }
 
 // Exclude leaves a run out of comparisons for a reason; an empty reason takes
@@ -30,14 +68,11 @@ func (s State) withStudy(st *study.Study) State {
 type Exclude struct{ Run, Reason string }
 
 func (c Exclude) apply(s State) State {
-	i := s.RunIndex(c.Run)
-	if i < 0 || s.Study.Runs[i].Excluded == c.Reason {
-		return s
-	}
-	st := *s.Study
-	st.Runs = slices.Clone(st.Runs)
-	st.Runs[i].Excluded = c.Reason
-	return s.edited(&st)
+	return editRun(c.Run, func(r *study.Run) bool {
+		changed := r.Excluded != c.Reason
+		r.Excluded = c.Reason
+		return changed
+	}).apply(s)
 }
 
 // Undo takes the last change of the study back.
@@ -72,3 +107,28 @@ func (Redo) apply(s State) State {
 type Saved struct{ Study *study.Study }
 
 func (c Saved) apply(s State) State { s.saved = c.Study; return s }
+
+// Moved tells that the study is now kept in another file, on disk as it is.
+type Moved struct{ Path string }
+
+func (c Moved) apply(s State) State {
+	move := func(list []*study.Study) []*study.Study {
+		var moved []*study.Study
+		for _, st := range list {
+			there := *st
+			there.Path = c.Path
+			moved = append(moved, &there)
+		}
+		return moved
+	}
+	s.past, s.future = move(s.past), move(s.future)
+	s.Study = move([]*study.Study{s.Study})[0]
+	s.saved = s.Study
+	return s
+}
+
+// Recovered takes over the changes that were not saved when the program last
+// ended. They can be undone.
+type Recovered struct{ Study *study.Study }
+
+func (c Recovered) apply(s State) State { return s.edited(c.Study) }

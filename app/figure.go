@@ -27,13 +27,18 @@ type figure struct {
 	stride int      // frames from one point of the trail to the next
 	lowest float64  // height of the lowest point of the path
 
+	riders *kinematics.Riders // nil until the markers are to be drawn
+	seen   *study.Sighting
+
 	bent, straight, trail []r3.Vec // filled anew for every scene
+	band                  []float64
+	at                    []r3.Vec // of the markers
 }
 
 // shaftPoints is how many points a centreline is drawn with: a bend of a
-// driver's shaft, even ten times as large, turns by under 5 degrees between
+// driver's shaft, even ten times as large, turns by under 3 degrees between
 // two of them.
-const shaftPoints = 33
+const shaftPoints = 60
 
 // trailPoints is about how many points the whole path is drawn with.
 const trailPoints = 240
@@ -43,7 +48,7 @@ func newFigure(sw *kinematics.Swing, club study.Club, world study.World, v View,
 		swing: sw, club: club, factor: factor, fixed: v.gripFixed(),
 		lab: labAxes(world), grip: gripAxes(sw.Hand),
 		stride: max(1, sw.Frames()/trailPoints),
-		bent:   make([]r3.Vec, shaftPoints), straight: make([]r3.Vec, 2),
+		bent:   make([]r3.Vec, shaftPoints), straight: make([]r3.Vec, 2), band: make([]float64, shaftPoints),
 		lowest: math.Inf(1),
 	}
 	for i, g := range sw.Grip {
@@ -115,9 +120,9 @@ func (f *figure) points(v View) []r3.Vec {
 	return list
 }
 
-// scene returns the picture of frame i in the given colour. Its slices are
-// valid until the next call.
-func (f *figure) scene(i int, c color.Color) widgets.Scene {
+// scene returns the picture of frame i in the given colour, with the bend's
+// uncertainty if band is set. Its slices are valid until the next call.
+func (f *figure) scene(i int, c color.Color, band bool) widgets.Scene {
 	f.swing.Centreline(i, f.bent)
 	for k, p := range f.bent {
 		p.X, p.Y = f.factor*p.X, f.factor*p.Y
@@ -147,6 +152,12 @@ func (f *figure) scene(i int, c color.Color) widgets.Scene {
 		},
 		Trails: []widgets.Trail{{Points: f.trail, Color: c, Fade: true}},
 	}
+	if band {
+		s.Rods[1].Band = f.spread(i)
+	}
+	if f.seen != nil {
+		f.mark(&s, i, c)
+	}
 	if finite(f.path[i]) {
 		s.Outlines = []widgets.Outline{{Faces: f.headFaces(i), Color: c}}
 	}
@@ -154,6 +165,58 @@ func (f *figure) scene(i int, c color.Color) widgets.Scene {
 		s.Grid, s.Ground, s.GridStep = true, f.lowest-headHeight/2, 0.5
 	}
 	return s
+}
+
+// spread returns half the width of the band of 95 % about the bent line in frame
+// i, times the factor. It is known at the tip; towards the butt it is drawn as
+// the bend itself grows, with the square of the distance.
+func (f *figure) spread(i int) []float64 {
+	tip := f.factor * math.Max(f.swing.Lead.U95[i], f.swing.Droop.U95[i])
+	if math.IsNaN(tip) {
+		return nil
+	}
+	for k := range f.band {
+		part := float64(k) / (shaftPoints - 1)
+		f.band[k] = tip * part * part
+	}
+	return f.band
+}
+
+// residualFactor is how much larger than true the distance of a marker from the
+// fitted club is drawn: a millimetre would not be seen.
+const residualFactor = 20
+
+// see has the markers drawn, or no longer where seen is nil.
+func (f *figure) see(seen *study.Sighting) {
+	if f.seen == seen {
+		return
+	}
+	if f.seen, f.riders = seen, nil; seen != nil {
+		f.riders = kinematics.NewRiders(f.swing, seen.Reference)
+		f.at = make([]r3.Vec, len(seen.Names))
+	}
+}
+
+// mark adds the markers of frame i to a scene: where they ride on the bend as it
+// is drawn, with a line to where they were seen. One that was not seen is
+// hollow.
+func (f *figure) mark(s *widgets.Scene, i int, c color.Color) {
+	f.riders.At(i, f.at)
+	for k, at := range f.at {
+		if !finite(at) {
+			continue
+		}
+		rest := f.seen.Reference.Point[k]
+		drawn := r3.Add(rest, r3.Scale(f.factor, r3.Sub(at, rest)))
+		dot := widgets.Dot{At: f.place(i, drawn), Size: 5, Color: c, Hollow: true}
+		if path := f.seen.Seen[k]; i < len(path) && finite(path[i]) {
+			off := r3.Sub(f.swing.Grip[i].ToClub(path[i]), at)
+			end := f.place(i, r3.Add(drawn, r3.Scale(residualFactor, off)))
+			s.Trails = append(s.Trails, widgets.Trail{Points: []r3.Vec{dot.At, end}})
+			dot.Hollow = false
+		}
+		s.Dots = append(s.Dots, dot)
+	}
 }
 
 // The head is a sketch about the head point: flat rings one over the other,

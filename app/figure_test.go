@@ -33,7 +33,7 @@ func TestFigure(t *testing.T) {
 	for v := range viewNames {
 		for _, factor := range exaggerations {
 			f := newFigure(sw, st.Clubs[0], st.World, View(v), factor)
-			s := f.scene(i, widgets.Palette[0])
+			s := f.scene(i, widgets.Palette[0], true)
 			straight, bent := s.Rods[0].Line, s.Rods[1].Line
 			if d := r3.Norm(r3.Sub(straight[0], bent[0])); d > 1e-9 {
 				t.Errorf("%s, %g×: the butt is drawn %v m off the unbent line", viewNames[v], factor, d)
@@ -75,6 +75,6 @@ func BenchmarkScene(b *testing.B) {
 	f := newFigure(sw, st.Clubs[0], st.World, FaceOn, 3)
 	i := sw.FrameAt(sw.Impact.Value)
 	for b.Loop() {
-		f.scene(i, widgets.Palette[0])
+		f.scene(i, widgets.Palette[0], true)
 	}
 }

@@ -2,6 +2,7 @@ package app
 
 import (
 	"slices"
+	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
@@ -43,7 +44,7 @@ func newImpactScreen(w *Window) *impactScreen {
 	c.clubs = container.NewHBox(labelled("Prototype", wide(c.prototype)), labelled("against baseline", wide(c.baseline)))
 	between := container.New(&rowsLayout{len(study.Measures) + 1}, c.between)
 	c.root = container.NewBorder(
-		container.NewVBox(heading("Does the prototype differ at impact?"), c.clubs, c.answer, c.basis, between, heading("Every run at impact")),
+		container.NewVBox(w.copyable("Does the prototype differ at impact?", c.between), c.clubs, c.answer, c.basis, between, w.copyable("Every run at impact", c.runs)),
 		nil, nil, nil, c.runs)
 	return c
 }
@@ -158,7 +159,7 @@ func (c *impactScreen) presentRuns(s State) {
 	for _, m := range study.Measures {
 		header = append(header, m.Label+", "+m.Unit)
 	}
-	c.runs.SetHeader(append(header, "player", "club")...)
+	c.runs.SetHeader(append(header, "player", "club", "by hand")...)
 	var rows []widgets.Row
 	for i, run := range s.Study.Runs {
 		row := widgets.Row{Cells: []string{run.ID}}
@@ -169,9 +170,9 @@ func (c *impactScreen) presentRuns(s State) {
 			}
 			row.Cells = append(row.Cells, text)
 		}
-		row.Cells = append(row.Cells, playerLabel(s.Study, run.Player), clubLabel(s.Study, run.Club))
+		row.Cells = append(row.Cells, playerLabel(s.Study, run.Player), clubLabel(s.Study, run.Club), strings.Join(run.Corrections(), ", "))
 		switch r := s.Results[i]; {
-		case r == nil || run.Excluded != "":
+		case s.Waits(i) || run.Excluded != "":
 			row.Tone = widgets.Muted
 		case !r.OK():
 			row.Tone = widgets.Warn

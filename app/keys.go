@@ -1,6 +1,8 @@
 package app
 
 import (
+	"slices"
+
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/dialog"
@@ -14,16 +16,24 @@ var keyHelp = [][2]string{
 	{"Left, right", "one frame back or on"},
 	{"Home, End", "first or last instant"},
 	{"T, L, I", "go to top, peak lag, impact"},
+	{"Ctrl+T, Ctrl+I", "set top, or impact, to the instant shown"},
 	{"1, 2, 3, 4", "face on, down the line, along the shaft, grip held still"},
 	{"Up, down", "choose a run, in the list"},
-	{"Ctrl+O", "open a study"},
-	{"Ctrl+S", "save the study"},
+	{"Enter", "show the selected run beside the others, or no longer"},
+	{"F, Escape", "let the selected run fill the window, and back"},
+	{"U, M", "uncertainty, markers"},
+	{"C", "curves of each run, or means"},
+	{"F2, F3, F4", "swing, impact, data"},
+	{"F11", "fill the whole display"},
+	{"Ctrl+N, Ctrl+O", "begin a study, open one"},
+	{"Ctrl+S, Ctrl+Shift+S", "save the study, save it as another"},
 	{"Ctrl+E", "export slides"},
 	{"Ctrl+Z", "undo"},
 	{"Ctrl+Shift+Z, Ctrl+Y", "redo"},
 	{"Ctrl+Q", "quit"},
 	{"Drag, wheel in a picture", "turn, come nearer; a double click brings the view back"},
 	{"Wheel in a curve", "widen the time; a double click shows all of it"},
+	{"Drag “top”, “impact”", "move the event, on the time bar"},
 }
 
 // bindKeys gives the window its keys: those of the menu, and the others.
@@ -46,7 +56,7 @@ func (w *Window) undo() {
 	if e, ok := w.win.Canvas().Focused().(*entry); ok {
 		e.Undo()
 	} else if !w.asking() {
-		w.store.Do(Undo{})
+		w.change(Undo{})
 	}
 }
 
@@ -55,7 +65,7 @@ func (w *Window) redo() {
 	if e, ok := w.win.Canvas().Focused().(*entry); ok {
 		e.Redo()
 	} else if !w.asking() {
-		w.store.Do(Redo{})
+		w.change(Redo{})
 	}
 }
 
@@ -68,12 +78,21 @@ func (w *Window) typedKey(e *fyne.KeyEvent) {
 		}
 		return
 	}
-	if e.Name == fyne.KeyF1 {
-		w.showKeys()
-		return
-	}
 	s := w.store.State()
-	if s.Study == nil || s.Screen != SwingScreen {
+	switch e.Name {
+	case fyne.KeyF1:
+		w.showKeys()
+	case fyne.KeyF11:
+		w.win.SetFullScreen(!w.win.FullScreen())
+	case fyne.KeyF2, fyne.KeyF3, fyne.KeyF4:
+		w.store.Do(ShowScreen{Screen(e.Name[1] - '2')})
+	case fyne.KeyReturn, fyne.KeyEnter:
+		if s.RunIndex(s.Selected) >= 0 {
+			w.store.Do(ShowRun{s.Selected, !s.isPane(s.Selected)})
+			w.readMarkers()
+		}
+	}
+	if s.Study == nil || s.Screen != SwingScreen || s.Bringing {
 		return
 	}
 	switch e.Name {
@@ -93,6 +112,16 @@ func (w *Window) typedKey(e *fyne.KeyEvent) {
 		w.store.Do(Jump{PeakLag})
 	case fyne.KeyI:
 		w.store.Do(Jump{Impact})
+	case fyne.KeyF:
+		w.toggleLarge(s.Leader())
+	case fyne.KeyEscape:
+		w.store.Do(Enlarge{})
+	case fyne.KeyU:
+		w.store.Do(ShowBand{!s.Band})
+	case fyne.KeyM:
+		w.showMarkers(!s.Markers)
+	case fyne.KeyC:
+		w.store.Do(SetGrouping{(s.Grouping + 1) % Grouping(len(groupingNames))})
 	case fyne.Key1, fyne.Key2, fyne.Key3, fyne.Key4:
 		w.store.Do(SetView{View(e.Name[0] - '1')})
 	}
@@ -103,12 +132,16 @@ func (w *Window) showKeys() {
 	if w.asking() {
 		return
 	}
-	rows := container.New(layout.NewFormLayout())
-	for _, k := range keyHelp {
-		key := widget.NewLabel(k[0])
-		key.TextStyle.Bold = true
-		rows.Add(key)
-		rows.Add(widget.NewLabel(k[1]))
+	columns := container.NewHBox()
+	for half := range slices.Chunk(keyHelp, (len(keyHelp)+1)/2) {
+		rows := container.New(layout.NewFormLayout())
+		for _, k := range half {
+			key := widget.NewLabel(k[0])
+			key.TextStyle.Bold = true
+			rows.Add(key)
+			rows.Add(widget.NewLabel(k[1]))
+		}
+		columns.Add(rows)
 	}
-	dialog.NewCustom("Keys", "Close", rows, w.win).Show()
+	dialog.NewCustom("Keys", "Close", columns, w.win).Show()
 }

@@ -2,17 +2,27 @@ package app
 
 import "bendline/widgets"
 
-// marks returns top and impact of the first shown run on the common time,
-// times scale.
+// marked returns the events of the leader that are marked on time axes.
+func marked(s State) []Moment {
+	var list []Moment
+	for _, m := range []Moment{Top, Impact} {
+		if _, ok := s.At(m); ok {
+			list = append(list, m)
+		}
+	}
+	return list
+}
+
+// marks returns top and impact of the leader on the common time, times scale.
 func marks(s State, scale float64) []widgets.Mark {
 	var list []widgets.Mark
-	for _, m := range []struct {
-		moment Moment
-		label  string
-	}{{Top, "top"}, {Impact, "impact"}} {
-		if t, ok := s.At(m.moment); ok {
-			list = append(list, widgets.Mark{At: t * scale, Label: m.label})
+	for _, m := range marked(s) {
+		t, _ := s.At(m)
+		label := m.String()
+		if e := s.Study.Run(s.Leader()).Events; m == Top && e.Top != nil || m == Impact && e.Impact != nil {
+			label += ", by hand"
 		}
+		list = append(list, widgets.Mark{At: t * scale, Label: label})
 	}
 	return list
 }

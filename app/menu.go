@@ -7,19 +7,27 @@ import (
 
 // menu is the menu bar; it lists every command with its key.
 type menu struct {
-	menu             *fyne.MainMenu
-	save, undo, redo *fyne.MenuItem
-	again, slides    *fyne.MenuItem
-	looks            map[Look]*fyne.MenuItem
+	menu          *fyne.MainMenu
+	save, saveAs  *fyne.MenuItem
+	undo, redo    *fyne.MenuItem
+	again, slides *fyne.MenuItem
+	bring         *fyne.MenuItem
+	top, impact   *fyne.MenuItem
+	recent        *fyne.MenuItem
+	looks         map[Look]*fyne.MenuItem
 }
 
 // The keys of commands.
 var (
-	openKey  = &desktop.CustomShortcut{KeyName: fyne.KeyO, Modifier: fyne.KeyModifierShortcutDefault}
-	saveKey  = &desktop.CustomShortcut{KeyName: fyne.KeyS, Modifier: fyne.KeyModifierShortcutDefault}
-	redoKey  = &desktop.CustomShortcut{KeyName: fyne.KeyZ, Modifier: fyne.KeyModifierShortcutDefault | fyne.KeyModifierShift}
-	slideKey = &desktop.CustomShortcut{KeyName: fyne.KeyE, Modifier: fyne.KeyModifierShortcutDefault}
-	quitKey  = &desktop.CustomShortcut{KeyName: fyne.KeyQ, Modifier: fyne.KeyModifierShortcutDefault}
+	newKey    = &desktop.CustomShortcut{KeyName: fyne.KeyN, Modifier: fyne.KeyModifierShortcutDefault}
+	saveAsKey = &desktop.CustomShortcut{KeyName: fyne.KeyS, Modifier: fyne.KeyModifierShortcutDefault | fyne.KeyModifierShift}
+	topKey    = &desktop.CustomShortcut{KeyName: fyne.KeyT, Modifier: fyne.KeyModifierShortcutDefault}
+	impactKey = &desktop.CustomShortcut{KeyName: fyne.KeyI, Modifier: fyne.KeyModifierShortcutDefault}
+	openKey   = &desktop.CustomShortcut{KeyName: fyne.KeyO, Modifier: fyne.KeyModifierShortcutDefault}
+	saveKey   = &desktop.CustomShortcut{KeyName: fyne.KeyS, Modifier: fyne.KeyModifierShortcutDefault}
+	redoKey   = &desktop.CustomShortcut{KeyName: fyne.KeyZ, Modifier: fyne.KeyModifierShortcutDefault | fyne.KeyModifierShift}
+	slideKey  = &desktop.CustomShortcut{KeyName: fyne.KeyE, Modifier: fyne.KeyModifierShortcutDefault}
+	quitKey   = &desktop.CustomShortcut{KeyName: fyne.KeyQ, Modifier: fyne.KeyModifierShortcutDefault}
 )
 
 func newMenu(w *Window) *menu {
@@ -30,6 +38,11 @@ func newMenu(w *Window) *menu {
 	}
 	m := &menu{
 		save:   item("Save", saveKey, func() { w.saveStudy(nil) }),
+		saveAs: item("Save as…", saveAsKey, w.askSaveAs),
+		bring:  item("Bring in captures…", nil, func() { w.bringIn(nil) }),
+		top:    item("Set the top here", topKey, func() { w.setEventHere(Top) }),
+		impact: item("Set the impact here", impactKey, func() { w.setEventHere(Impact) }),
+		recent: fyne.NewMenuItem("Opened lately", nil),
 		undo:   item("Undo", &fyne.ShortcutUndo{}, w.undo),
 		redo:   item("Redo", redoKey, w.redo),
 		again:  item("Analyse again", nil, w.analyze),
@@ -44,11 +57,13 @@ func newMenu(w *Window) *menu {
 	}
 	m.menu = fyne.NewMainMenu(
 		fyne.NewMenu("Study",
-			item("Open…", openKey, w.askStudy), item("Open the demo", nil, w.OpenDemo), fyne.NewMenuItemSeparator(),
-			m.save, m.again, m.slides, fyne.NewMenuItemSeparator(), quit),
-		fyne.NewMenu("Edit", m.undo, m.redo),
+			item("New…", newKey, w.askNew), item("Open…", openKey, w.askStudy), m.recent,
+			item("Open the demo", nil, w.OpenDemo), fyne.NewMenuItemSeparator(),
+			m.save, m.saveAs, fyne.NewMenuItemSeparator(),
+			m.bring, m.again, m.slides, fyne.NewMenuItemSeparator(), quit),
+		fyne.NewMenu("Edit", m.undo, m.redo, fyne.NewMenuItemSeparator(), m.top, m.impact),
 		fyne.NewMenu("Look", m.looks[SystemLook], m.looks[LightLook], m.looks[DarkLook]),
-		fyne.NewMenu("Help", item("Keys", nil, w.showKeys)))
+		fyne.NewMenu("Help", item("Keys", nil, w.showKeys), item("Tour", nil, w.takeTour)))
 	m.checkLook(w.prefs.Look)
 	return m
 }
@@ -70,6 +85,10 @@ func (m *menu) present(s State) {
 		i.Disabled = !on
 	}
 	set(m.save, s.Unsaved())
+	set(m.saveAs, s.Study != nil && s.Job.Title == "")
+	set(m.bring, s.Study != nil)
+	set(m.top, s.Screen == SwingScreen && s.Leader() != "")
+	set(m.impact, s.Screen == SwingScreen && s.Leader() != "")
 	set(m.undo, s.CanUndo())
 	set(m.redo, s.CanRedo())
 	set(m.again, s.Study != nil && s.Job.Title == "")
@@ -77,6 +96,17 @@ func (m *menu) present(s State) {
 	if changed {
 		m.menu.Refresh()
 	}
+}
+
+// setRecent lists studies opened lately.
+func (m *menu) setRecent(w *Window, paths []string) {
+	var items []*fyne.MenuItem
+	for _, p := range paths {
+		items = append(items, fyne.NewMenuItem(shortPath(p), func() { w.OpenStudy(p) }))
+	}
+	m.recent.ChildMenu = fyne.NewMenu("", items...)
+	m.recent.Disabled = len(items) == 0
+	m.menu.Refresh()
 }
 
 // setLook turns the window light or dark.

@@ -2,18 +2,27 @@ package app
 
 import (
 	"context"
+	"fmt"
+	"time"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/widget"
 
 	"bendline/app/study"
 )
 
 // Open opens what was named on the command line or dropped on the window: a
-// study, or its folder. Nothing named opens the last study, if it is still
+// study, or its folder; captures, or a folder of them, are brought in. Nothing named opens the last study, if it is still
 // there, and else stays at the welcome page.
 func (w *Window) Open(paths []string) {
 	if len(paths) == 0 {
 		if exists(w.prefs.LastStudy) {
 			w.OpenStudy(w.prefs.LastStudy)
 		}
+		return
+	}
+	if w.openCaptures(paths) {
 		return
 	}
 	path, err := locate(paths)
@@ -27,74 +36,101 @@ func (w *Window) Open(paths []string) {
 // OpenStudy opens the study at a path, or in a folder, and analyses it.
 func (w *Window) OpenStudy(path string) {
 	w.leaving(func() {
+		left := &leftover{}
 		w.jobs.start("Opening", func(_ context.Context, post func(Command)) error {
 			file, err := locate([]string{path})
 			if err != nil {
 				return err
 			}
-			return openAt(file, post)
-		}, w.opened)
+			return left.open(file, post)
+		}, func() { w.opened(left) })
 	})
 }
 
 // OpenDemo opens the demo, and makes it first if it is not there.
 func (w *Window) OpenDemo() {
 	w.leaving(func() {
+		left := &leftover{}
 		w.jobs.start("Simulating the demo", func(ctx context.Context, post func(Command)) error {
 			file, err := demo(ctx, w.around.Demo, post)
 			if err != nil {
 				return err
 			}
-			return openAt(file, post)
-		}, w.opened)
+			return left.open(file, post)
+		}, func() {
+			w.opened(left)
+			if !w.prefs.Toured {
+				w.takeTour()
+			}
+		})
 	})
 }
 
-func openAt(file string, post func(Command)) error {
+// takeTour begins the tour.
+func (w *Window) takeTour() {
+	w.store.Do(TakeTour{1})
+	w.prefs.Toured = true
+	w.keepPreferences()
+}
+
+// A leftover is what was not saved of a study when the program last ended.
+type leftover struct {
+	study *study.Study // nil for nothing
+	at    time.Time
+	err   error // why it cannot be read
+}
+
+// open opens a study file and looks for what was left.
+func (l *leftover) open(file string, post func(Command)) error {
 	st, err := study.Open(file)
 	if err != nil {
 		return err
 	}
+	l.study, l.at, l.err = study.Recover(file)
 	post(Opened{st})
 	return nil
 }
 
-// opened remembers the study that was just opened, and analyses it.
-func (w *Window) opened() {
-	w.prefs = w.prefs.opened(w.store.State().Study.Path)
+// opened remembers the study that was just opened, offers what was not saved of
+// it, and analyses it.
+func (w *Window) opened(left *leftover) {
+	st := w.store.State().Study
+	w.prefs = w.prefs.opened(st.Path)
 	w.welcome.form.setRecent(w.prefs.Recent)
+	w.menu.setRecent(w, w.prefs.Recent)
 	w.keepPreferences()
+	switch {
+	case left.err != nil:
+		w.store.Do(Say{Notice{"Changes that were not saved were found and cannot be read: " + sentence(left.err), true}})
+	case left.study != nil:
+		w.offer(st, left)
+	}
 	w.analyze()
+}
+
+// offer asks whether the changes that were not saved are to be taken back.
+func (w *Window) offer(st *study.Study, left *leftover) {
+	d := dialog.NewCustomWithoutButtons("Changes were not saved", newWords(fmt.Sprintf(
+		"When the program last ended, changes to this study were not saved (%s). Take them back? You can still undo them.",
+		left.at.Format("2 January 2006, 15:04"))), w.win)
+	answer := func(text string, do func()) *widget.Button {
+		return widget.NewButton(text, func() {
+			d.Hide()
+			if w.store.State().Study == st {
+				do()
+			}
+		})
+	}
+	take := answer("Take them back", func() { w.change(Recovered{left.study}) })
+	take.Importance = widget.HighImportance
+	drop := answer("Give them up", func() { w.safe.do(func() error { return study.DropAutosave(st.Path) }) })
+	d.SetButtons([]fyne.CanvasObject{drop, take})
+	d.Resize(fyne.NewSize(480, 170))
+	d.Show()
 }
 
 // keepPreferences writes the preferences, beside the window.
 func (w *Window) keepPreferences() {
 	p, file := w.prefs, w.around.Preferences
-	w.around.Go(func() {
-		if err := p.Write(file); err != nil {
-			w.around.Later(func() { w.store.Do(Say{Notice{sentence(err), true}}) })
-		}
-	})
-}
-
-// saveStudy writes the study back where it came from, and then goes on.
-func (w *Window) saveStudy(then func()) {
-	st := w.store.State().Study
-	if st == nil {
-		return
-	}
-	w.around.Go(func() {
-		err := st.Save(st.Path)
-		w.around.Later(func() {
-			if err != nil {
-				w.store.Do(Say{Notice{sentence(err), true}})
-				return
-			}
-			w.store.Do(Saved{st})
-			w.store.Do(Say{Notice{Text: "Saved."}})
-			if then != nil {
-				then()
-			}
-		})
-	})
+	w.writing.do(func() error { return p.Write(file) })
 }

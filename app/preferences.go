@@ -18,6 +18,7 @@ type Preferences struct {
 	LastStudy string   `json:"last_study,omitempty"`
 	Recent    []string `json:"recent,omitempty"` // study files, latest first
 	Look      Look     `json:"look,omitempty"`
+	Toured    bool     `json:"toured,omitempty"` // the tour was shown
 }
 
 // maxRecent is how many studies are remembered.

@@ -19,6 +19,8 @@ type runDetail struct {
 	title   *widget.Label
 	text    *widget.Label
 	exclude *widget.Button
+	events  *widget.Button
+	labels  *widget.Button
 	run     study.Run
 }
 
@@ -28,12 +30,15 @@ func newRunDetail(w *Window) *runDetail {
 	d.title.Truncation = fyne.TextTruncateEllipsis
 	d.exclude = widget.NewButton("", func() {
 		if d.run.Excluded != "" {
-			w.store.Do(Exclude{Run: d.run.ID})
+			w.change(Exclude{Run: d.run.ID})
 			return
 		}
 		w.askReason(d.run.ID)
 	})
-	d.root = container.NewBorder(d.title, d.exclude, nil, nil, container.NewVScroll(d.text))
+	d.events = widget.NewButton("Events…", func() { w.askEvents(d.run.ID) })
+	d.labels = widget.NewButton("Labels…", func() { w.askLabels(d.run.ID) })
+	buttons := container.NewVBox(container.NewGridWithColumns(2, d.events, d.labels), d.exclude)
+	d.root = container.NewBorder(d.title, buttons, nil, nil, container.NewVScroll(d.text))
 	return d
 }
 
@@ -42,7 +47,9 @@ func (d *runDetail) present(s State) {
 	if i < 0 {
 		d.title.SetText("No run selected")
 		d.text.SetText("Select a run to read about it.")
-		d.exclude.Hide()
+		for _, b := range []*widget.Button{d.exclude, d.events, d.labels} {
+			b.Hide()
+		}
 		return
 	}
 	d.run = s.Study.Runs[i]
@@ -52,7 +59,9 @@ func (d *runDetail) present(s State) {
 	if d.run.Excluded != "" {
 		d.exclude.SetText("Take back into comparisons")
 	}
-	d.exclude.Show()
+	for _, b := range []*widget.Button{d.exclude, d.events, d.labels} {
+		b.Show()
+	}
 }
 
 // describe returns what is known of a run, in plain sentences.
@@ -60,6 +69,12 @@ func describe(run study.Run, r *study.Result) string {
 	var lines []string
 	if run.Excluded != "" {
 		lines = append(lines, "Left out of comparisons: "+strings.TrimRight(run.Excluded, ".")+".")
+	}
+	if what := run.Corrections(); len(what) > 0 {
+		lines = append(lines, "By hand: "+strings.Join(what, ", ")+".")
+	}
+	if r != nil && r.Changed {
+		lines = append(lines, "• The capture was changed since it was analysed last.")
 	}
 	switch {
 	case r == nil:
@@ -76,6 +91,9 @@ func describe(run study.Run, r *study.Result) string {
 		}
 		if r.OK() && len(r.Flags) == 0 {
 			lines = append(lines, "Nothing to remark.")
+		}
+		if r.OK() && contactNote(r) != "" {
+			lines = append(lines, contactNote(r))
 		}
 	}
 	return strings.Join(lines, "\n")
@@ -121,7 +139,7 @@ func (w *Window) askReason(run string) {
 		[]*widget.FormItem{widget.NewFormItem("Reason", reason)},
 		func(ok bool) {
 			if ok {
-				w.store.Do(Exclude{run, strings.TrimSpace(reason.Text)})
+				w.change(Exclude{run, strings.TrimSpace(reason.Text)})
 			}
 		}, w.win)
 	form.Resize(fyne.NewSize(460, 170))

@@ -61,8 +61,8 @@ func (l *runList) present(s State) {
 	if was.Study != s.Study || was.Selected != s.Selected || !slices.Equal(was.Panes, s.Panes) ||
 		!slices.Equal(was.Results, s.Results) {
 		done := 0
-		for _, r := range s.Results {
-			if r != nil && r.OK() {
+		for i, r := range s.Results {
+			if !s.Waits(i) && r.OK() {
 				done++
 			}
 		}
@@ -97,18 +97,6 @@ func (l *keyList) TypedKey(e *fyne.KeyEvent) {
 	l.other(e)
 }
 
-// tick is a check that gives the keyboard back to the window when clicked, so
-// that the space bar goes on playing.
-type tick struct{ widget.Check }
-
-// Tapped is part of fyne.Tappable.
-func (t *tick) Tapped(e *fyne.PointEvent) {
-	t.Check.Tapped(e)
-	if c := fyne.CurrentApp().Driver().CanvasForObject(t); c != nil {
-		c.Unfocus()
-	}
-}
-
 // runRow is one run in the list.
 type runRow struct {
 	widget.BaseWidget
@@ -121,14 +109,14 @@ type runRow struct {
 }
 
 func newRunRow(w *Window) *runRow {
-	r := &runRow{show: &tick{}, chip: canvas.NewRectangle(color.Transparent),
+	r := &runRow{chip: canvas.NewRectangle(color.Transparent),
 		name: widget.NewLabel(""), about: widget.NewLabel(""), status: widget.NewLabel("")}
-	r.show.ExtendBaseWidget(r.show)
-	r.show.OnChanged = func(on bool) {
+	r.show = newTick("", func(on bool) {
 		if slices.Contains(w.store.State().Panes, r.run) != on {
 			w.store.Do(ShowRun{r.run, on})
+			w.readMarkers()
 		}
-	}
+	})
 	r.chip.SetMinSize(fyne.NewSize(4, 26))
 	r.chip.CornerRadius = 2
 	for _, l := range []*widget.Label{r.name, r.about} {
@@ -158,10 +146,14 @@ func (r *runRow) present(s State, i int) {
 		r.chip.FillColor = widgets.Palette[pane]
 	}
 	r.chip.Refresh()
-	r.show.SetChecked(pane >= 0)
+	r.show.set(pane >= 0)
 	r.name.SetText(run.ID)
 	r.about.SetText(about(s.Study, run))
+	r.name.TextStyle.Italic = len(run.Corrections()) > 0
 	text, importance := status(run, s.Results[i])
+	if s.stale[i] {
+		text, importance = "waiting", widget.LowImportance
+	}
 	r.status.Importance = importance
 	r.status.SetText(text)
 }

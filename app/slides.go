@@ -11,6 +11,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"bendline/app/report"
+	"bendline/app/study"
 )
 
 // askSlides asks where the slides are to go, and writes them.
@@ -55,10 +56,13 @@ func (w *Window) askSlides() {
 // exportSlides writes the slides of what is shown.
 func (w *Window) exportSlides(path string) {
 	s := w.store.State()
-	options := report.Options{Date: w.around.Now(), Version: w.app.Metadata().Version}
+	options := report.Options{Date: w.around.Now(), Version: study.Version}
 	w.jobs.start("Making slides", func(ctx context.Context, post func(Command)) error {
 		return report.Write(ctx, s.analysis(), s.Comparison, path, options, func(done, total int) {
 			post(Work{Job{Title: "Making slides", Done: done, Total: total}})
 		})
-	}, func() { w.store.Do(Say{Notice{Text: fmt.Sprintf("The slides are in %s.", path)}}) })
+	}, func() {
+		w.catchUp()
+		w.store.Do(Say{Notice{Text: fmt.Sprintf("The slides are in %s.", path)}})
+	})
 }

@@ -30,13 +30,14 @@ const (
 )
 
 // maxPanes is how many runs stand side by side.
-const maxPanes = 4
+const maxPanes = 6
 
 // State is everything the window shows. It is a value: commands return a
 // changed copy, and slices in it are replaced, not written to.
 type State struct {
 	Study   *study.Study    // nil on the welcome page
 	Results []*study.Result // one for each run of the study; nil while it waits
+	stale   []bool          // one for each run: its result is of the run before it was corrected
 
 	// Comparison is of Baseline and Prototype, club ids; "" for the study's own
 	// first of each. It is nil, and CompareErr says why, when there is none.
@@ -47,6 +48,8 @@ type State struct {
 	Screen   Screen
 	Selected string   // run id
 	Panes    []string // run ids, from left to right
+	Large    string   // run id of the pane that fills the window, "" for all side by side
+	Tour     int      // step of the tour that is shown, from 1; 0 for none
 
 	Align    Align
 	Time     float64 // s, from the event of Align
@@ -58,6 +61,16 @@ type State struct {
 	View         View
 	Camera       *widgets.Camera // as turned by hand; nil for the view's own
 	Exaggeration float64         // factor by which the bend is drawn larger
+	Band         bool            // the bend's uncertainty is drawn
+	Markers      bool            // the markers are drawn, and how far off the fit is
+	sights       map[string]sight
+
+	Charts   [shownCharts]string // what each chart shows: keys of contents
+	Grouping Grouping            // of the curves
+
+	Bringing   bool     // the page that brings captures in is shown
+	BringFiles []string // files it begins with
+	Import     Import   // what it shows
 
 	Job    Job    // what is being worked at
 	Notice Notice // the last thing worth saying
@@ -88,7 +101,7 @@ type Notice struct {
 
 // newState returns the state of the welcome page.
 func newState() State {
-	return State{Slowness: 25, Exaggeration: 3}
+	return State{Slowness: 25, Exaggeration: 3, Band: true, Charts: firstCharts}
 }
 
 // Unsaved reports whether the study differs from what is on disk.
@@ -124,15 +137,45 @@ func (s State) Swing(id string) *kinematics.Swing {
 	return nil
 }
 
+// Waits reports whether the ith run has no result yet, or none of it as it was
+// corrected.
+func (s State) Waits(i int) bool { return s.Results[i] == nil || s.stale[i] }
+
 // Complete reports whether every run has its result.
 func (s State) Complete() bool {
-	return s.Study != nil && !slices.Contains(s.Results, nil)
+	return s.Study != nil && !slices.Contains(s.Results, nil) && !slices.Contains(s.stale, true)
 }
 
 // analysis returns the results as an analysis, without the runs that wait.
 func (s State) analysis() *study.Analysis {
-	done := slices.DeleteFunc(slices.Clone(s.Results), func(r *study.Result) bool { return r == nil })
-	return &study.Analysis{Study: s.Study, Results: done}
+	a := &study.Analysis{Study: s.Study}
+	for i, r := range s.Results {
+		if !s.Waits(i) {
+			a.Results = append(a.Results, r)
+		}
+	}
+	return a
+}
+
+// visible returns the runs whose panes are to be seen.
+func (s State) visible() []string {
+	if slices.Contains(s.Panes, s.Large) {
+		return []string{s.Large}
+	}
+	return s.Panes
+}
+
+// Leader returns the run whose events and frames count for all that are side by
+// side: the selected one if it is among them, else the first; "" for none.
+func (s State) Leader() string {
+	for _, id := range append([]string{s.Selected}, s.Panes...) {
+		if sw := s.Swing(id); sw != nil && slices.Contains(s.Panes, id) {
+			if _, ok := s.event(sw); ok {
+				return id
+			}
+		}
+	}
+	return ""
 }
 
 // event returns the time of the event the runs are held together at, s in the
@@ -169,17 +212,19 @@ func (s State) shown() []*kinematics.Swing {
 }
 
 // Span returns the common time over which any shown run has frames, and the
-// length of a frame of the first of them, s. Without one it is the single
+// length of a frame of the leader, s. Without one it is the single
 // instant 0.
 func (s State) Span() (from, to, step float64) {
 	for i, sw := range s.shown() {
 		t, _ := s.event(sw)
 		first, last := sw.Time(0)-t, sw.Time(sw.Frames()-1)-t
 		if i == 0 {
-			from, to, step = first, last, 1/sw.Rate
-			continue
+			from, to = first, last
 		}
 		from, to = min(from, first), max(to, last)
+	}
+	if lead := s.Swing(s.Leader()); lead != nil {
+		step = 1 / lead.Rate
 	}
 	return from, to, step
 }
@@ -211,21 +256,25 @@ const (
 	Impact
 )
 
-// At returns the common time of a moment in the first shown run.
-func (s State) At(m Moment) (t float64, ok bool) {
-	shown := s.shown()
-	if len(shown) == 0 {
-		return 0, false
-	}
-	sw := shown[0]
-	origin, _ := s.event(sw)
+// of returns the time of the moment in a swing, s in its own time; NaN where it
+// has none.
+func (m Moment) of(sw *kinematics.Swing) float64 {
 	switch m {
 	case Top:
-		t = sw.Top
+		return sw.Top
 	case PeakLag:
-		t = sw.PeakLag.Time
-	case Impact:
-		t = sw.Impact.Value
+		return sw.PeakLag.Time
 	}
+	return sw.Impact.Value
+}
+
+// At returns the common time of a moment in the leader.
+func (s State) At(m Moment) (t float64, ok bool) {
+	sw := s.Swing(s.Leader())
+	if sw == nil {
+		return 0, false
+	}
+	origin, _ := s.event(sw)
+	t = m.of(sw)
 	return t - origin, !math.IsNaN(t)
 }

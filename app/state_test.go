@@ -111,9 +111,11 @@ func TestShowRun(t *testing.T) {
 	if len(was.Panes) != 2 {
 		t.Errorf("a command changed the state it was given: %v", was.Panes)
 	}
-	full := ShowRun{"b-proto-2", true}.apply(s)
-	if !slices.Equal(full.Panes, s.Panes) || full.Notice.Text == "" {
-		t.Errorf("a fifth run gave %v and the notice %q", full.Panes, full.Notice.Text)
+	more := s
+	more.Panes = append(slices.Clone(s.Panes), "x", "y")
+	full := ShowRun{"b-proto-2", true}.apply(more)
+	if !slices.Equal(full.Panes, more.Panes) || full.Notice.Text == "" {
+		t.Errorf("a seventh run gave %v and the notice %q", full.Panes, full.Notice.Text)
 	}
 	for _, id := range s.Panes {
 		s = ShowRun{id, false}.apply(s)

@@ -9,9 +9,6 @@ import (
 	"fyne.io/fyne/v2"
 )
 
-// Version is that of the program, as slides state it.
-const Version = "0.1.0"
-
 // Surroundings are what the window needs of the world. Tests give their own.
 type Surroundings struct {
 	Later       func(func()) // runs a function on the window's goroutine, in order
@@ -19,6 +16,7 @@ type Surroundings struct {
 	Now         func() time.Time
 	Preferences string // file
 	Demo        string // folder the demo is kept in
+	Results     string // folder results are kept in
 }
 
 // ThisMachine returns the surroundings of a program a person uses.
@@ -37,5 +35,6 @@ func ThisMachine() (Surroundings, error) {
 		Now:         time.Now,
 		Preferences: filepath.Join(config, "bendline", "preferences.json"),
 		Demo:        filepath.Join(cache, "bendline", "demo"),
+		Results:     filepath.Join(cache, "bendline", "results"),
 	}, nil
 }

@@ -26,14 +26,19 @@ var (
 // swingScreen shows the runs side by side in space, and their curves.
 type swingScreen struct {
 	root  fyne.CanvasObject
+	split *container.Split
 	row   *fyne.Container
 	panes []*pane
 	empty *widget.Label
 
-	views, factors, aligns, speeds, zooms *choice
-	play                                  *widget.Button
-	bar                                   *widgets.TimeBar
-	curves                                *curves
+	views, aligns         *choice
+	factors, speeds       *pick
+	groups, zooms         *pick
+	showBand, showMarkers *tick
+	play                  *widget.Button
+	bar                   *widgets.TimeBar
+	charts                *charts
+	laid                  []string // runs whose panes are laid out
 
 	// What the camera and the bar were last made for.
 	figures []*figure
@@ -45,42 +50,48 @@ type swingScreen struct {
 
 func newSwingScreen(w *Window) *swingScreen {
 	do := w.store.Do
-	c := &swingScreen{row: container.NewGridWithColumns(1), bar: widgets.NewTimeBar(), curves: newCurves(w),
+	c := &swingScreen{row: container.New(paneGrid{}), bar: widgets.NewTimeBar(), charts: newCharts(w),
 		empty: newWords("Tick a run in the list to see it here.")}
 	c.empty.Alignment = fyne.TextAlignCenter
 	for range maxPanes {
 		c.panes = append(c.panes, newPane(w))
 	}
 	c.views = newChoice(viewNames, func(i int) { do(SetView{View(i)}) })
-	c.factors = newChoice(names("%g×", exaggerations), func(i int) { do(SetExaggeration{exaggerations[i]}) })
+	c.factors = newPick(w, names("%g×", exaggerations), func(i int) { do(SetExaggeration{exaggerations[i]}) })
 	c.aligns = newChoice([]string{"impact", "top"}, func(i int) { do(SetAlign{Align(i)}) })
-	c.speeds = newChoice(names("1/%g", slownesses), func(i int) { do(SetSlowness{slownesses[i]}) })
-	c.zooms = newChoice([]string{"downswing", "all"}, func(i int) { do(SetZoom{zoomChoices[i]}) })
+	c.speeds = newPick(w, names("1/%g", slownesses), func(i int) { do(SetSlowness{slownesses[i]}) })
+	c.groups = newPick(w, groupingNames, func(i int) { do(SetGrouping{Grouping(i)}) })
+	c.zooms = newPick(w, []string{"downswing", "all"}, func(i int) { do(SetZoom{zoomChoices[i]}) })
+	c.showBand = newTick("Uncertainty", func(on bool) { do(ShowBand{on}) })
+	c.showMarkers = newTick("Markers", w.showMarkers)
 	c.play = widget.NewButtonWithIcon("Play", theme.MediaPlayIcon(), w.togglePlay)
 	c.bar.OnScrub = func(t float64) { do(Seek{t}) }
+	c.bar.OnMark = func(i int, t float64) { w.moveEvent(marked(w.store.State())[i], t) }
+	c.bar.OnTypedKey = w.typedKey
 
 	tools := container.NewHBox(
 		labelled("View", c.views.root), layout.NewSpacer(),
-		labelled("Bend drawn", c.factors.root), layout.NewSpacer(),
-		labelled("Hold together at", c.aligns.root))
+		labelled("Bend", c.factors), layout.NewSpacer(),
+		c.showBand, c.showMarkers)
 	transport := container.NewHBox(
 		c.play,
 		widget.NewButtonWithIcon("", theme.MediaSkipPreviousIcon(), func() { do(Step{-1}) }),
 		widget.NewButtonWithIcon("", theme.MediaSkipNextIcon(), func() { do(Step{1}) }),
+		c.speeds,
 		layout.NewSpacer(),
 		labelled("Go to", container.NewHBox(
 			widget.NewButton("Top", func() { do(Jump{Top}) }),
 			widget.NewButton("Peak lag", func() { do(Jump{PeakLag}) }),
 			widget.NewButton("Impact", func() { do(Jump{Impact}) }))),
 		layout.NewSpacer(),
-		labelled("Speed", c.speeds.root),
+		labelled("Align at", c.aligns.root),
 		layout.NewSpacer(),
-		labelled("Curves", c.zooms.root))
+		labelled("Curves", container.NewHBox(c.groups, c.zooms)))
 	upper := container.NewBorder(tools, container.NewVBox(c.bar, transport), nil, nil,
 		container.NewStack(c.row, container.NewCenter(c.empty)))
-	split := container.NewVSplit(upper, c.curves.root)
-	split.Offset = 0.66
-	c.root = split
+	c.split = container.NewVSplit(upper, c.charts.root)
+	c.split.Offset = 0.6
+	c.root = c.split
 	return c
 }
 
@@ -101,32 +112,41 @@ func (c *swingScreen) present(s State) {
 	c.factors.set(slices.Index(exaggerations, s.Exaggeration))
 	c.aligns.set(int(s.Align))
 	c.speeds.set(slices.Index(slownesses, s.Slowness))
+	c.groups.set(int(s.Grouping))
 	c.zooms.set(slices.Index(zoomChoices, s.Zoom))
+	c.showBand.set(s.Band)
+	c.showMarkers.set(s.Markers)
 	c.presentPanes(s)
 	c.presentTime(s)
-	c.curves.present(s)
+	if large := s.Large != ""; large == c.charts.root.Visible() {
+		show(c.charts.root, !large)
+		c.split.Refresh()
+	}
+	if s.Large == "" {
+		c.charts.present(s)
+	}
 }
 
 func (c *swingScreen) presentPanes(s State) {
-	n := len(s.Panes)
-	if len(c.row.Objects) != n {
+	visible := s.visible()
+	if !slices.Equal(visible, c.laid) {
+		c.laid = slices.Clone(visible)
 		c.row.RemoveAll()
-		c.row.Layout = layout.NewGridLayoutWithColumns(max(1, n))
-		for _, p := range c.panes[:n] {
-			c.row.Add(p.root)
+		for i, id := range s.Panes {
+			if slices.Contains(visible, id) {
+				c.row.Add(c.panes[i].root)
+			}
 		}
 	}
-	if n == 0 {
-		c.empty.Show()
-	} else {
-		c.empty.Hide()
-	}
+	show(c.empty, len(s.Panes) == 0)
 	for i, id := range s.Panes {
 		c.panes[i].prepare(s, id)
 	}
 	camera := c.camera(s)
 	for i, id := range s.Panes {
-		c.panes[i].present(s, id, i, camera)
+		if slices.Contains(visible, id) {
+			c.panes[i].present(s, i, camera)
+		}
 	}
 }
 

@@ -7,6 +7,8 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/dialog"
 	"fyne.io/fyne/v2/widget"
+
+	"bendline/app/study"
 )
 
 // Window is the program's one window.
@@ -17,7 +19,11 @@ type Window struct {
 	store  *Store
 	jobs   *jobs
 	prefs  Preferences
-	shown  State // as last drawn
+	keep   *study.Keep // of results
+	shown  State       // as last drawn
+
+	safe, writing turn            // of the study's unsaved changes, of the preferences
+	reading       map[string]bool // runs whose captures are read for their markers
 
 	welcome *welcome
 	main    fyne.CanvasObject // the page with a study
@@ -29,18 +35,26 @@ type Window struct {
 	swing   *swingScreen
 	impact  *impactScreen
 	data    *dataScreen
+	tour    *tourStrip
 	status  *statusLine
+	side    *container.Split // run list and screens
+	top     fyne.CanvasObject
 	menu    *menu
 	playing *fyne.Animation
+
+	bringing page // where captures are brought in; nil without one
 }
 
 var screenNames = []string{"Swing", "Impact", "Data"}
 
 // New makes the window at the welcome page, without showing it.
 func New(a fyne.App, around Surroundings) *Window {
-	w := &Window{app: a, around: around, win: a.NewWindow("Bendline")}
+	w := &Window{app: a, around: around, win: a.NewWindow("Bendline"),
+		keep: study.NewKeep(around.Results), reading: map[string]bool{}}
 	w.store = NewStore(w.present)
 	w.jobs = &jobs{around: around, store: w.store}
+	w.safe = turn{around: around, store: w.store}
+	w.writing = w.safe
 	prefs, err := ReadPreferences(around.Preferences)
 	w.prefs = prefs
 	a.Settings().SetTheme(newTheme(prefs.Look))
@@ -51,9 +65,12 @@ func New(a fyne.App, around Surroundings) *Window {
 	w.swing = newSwingScreen(w)
 	w.impact = newImpactScreen(w)
 	w.data = newDataScreen(w)
+	w.tour = newTourStrip(w)
+	w.bringing = newImportPage(w)
 	w.status = newStatusLine(w.jobs.stop)
 	w.main = w.layOut()
 	w.menu = newMenu(w)
+	w.menu.setRecent(w, prefs.Recent)
 	w.playing = &fyne.Animation{
 		Duration: time.Second, RepeatCount: fyne.AnimationRepeatForever, Curve: fyne.AnimationLinear,
 		// The place follows from the clock, so that a late picture is not a slow one.
@@ -62,12 +79,17 @@ func New(a fyne.App, around Surroundings) *Window {
 
 	// Before it is laid out: what is hidden asks for no room.
 	w.present(w.store.State())
-	w.win.SetContent(container.NewBorder(nil, w.status.root, nil, nil, container.NewStack(w.welcome.root, w.main)))
+	pages := container.NewStack(w.welcome.root, w.main)
+	if w.bringing != nil {
+		pages.Add(w.bringing.object())
+	}
+	w.win.SetContent(container.NewBorder(nil, w.status.root, nil, nil, pages))
 	w.win.SetMainMenu(w.menu.menu)
-	w.win.Resize(fyne.NewSize(1280, 800))
+	w.win.Resize(fyne.NewSize(1280, 720))
 	w.win.SetOnDropped(w.dropped)
 	w.win.SetCloseIntercept(w.close)
 	w.bindKeys()
+	a.Lifecycle().SetOnEnteredForeground(w.checkCaptures)
 	if err != nil {
 		w.store.Do(Say{Notice{"The preferences could not be read and start afresh: " + sentence(err), true}})
 	}
@@ -86,9 +108,10 @@ func (w *Window) layOut() fyne.CanvasObject {
 		container.New(&topLayout{}, w.title, w.screens.root))
 
 	screens := container.NewStack(w.swing.root, w.impact.root, w.data.root)
-	split := container.NewHSplit(w.runs.root, container.NewPadded(screens))
-	split.Offset = 0.21
-	return container.NewBorder(container.NewVBox(bar, widget.NewSeparator()), nil, nil, nil, split)
+	w.side = container.NewHSplit(w.runs.root, container.NewPadded(screens))
+	w.side.Offset = 0.21
+	w.top = container.NewVBox(bar, widget.NewSeparator())
+	return container.NewBorder(container.NewVBox(w.top, w.tour.root), nil, nil, nil, w.side)
 }
 
 // topLayout puts the second object in the middle and gives the first what is
@@ -116,7 +139,11 @@ func (w *Window) present(s State) {
 	was := w.shown
 	w.shown = s
 	show(w.welcome.root, s.Study == nil)
-	show(w.main, s.Study != nil)
+	show(w.main, s.Study != nil && !s.Bringing)
+	if w.bringing != nil {
+		show(w.bringing.object(), s.Bringing)
+		w.bringing.present(s)
+	}
 	w.status.present(s)
 	w.menu.present(s)
 	if s.Study == nil {
@@ -129,7 +156,15 @@ func (w *Window) present(s State) {
 	enable(w.save, s.Unsaved())
 	enable(w.slides, s.Complete() && s.Job.Title == "")
 	w.screens.set(int(s.Screen))
-	w.runs.present(s)
+	w.tour.present(s)
+	if large := s.Large != ""; large == w.runs.root.Visible() {
+		show(w.runs.root, !large)
+		show(w.top, !large)
+		w.side.Refresh()
+	}
+	if s.Large == "" {
+		w.runs.present(s)
+	}
 	show(w.swing.root, s.Screen == SwingScreen)
 	show(w.impact.root, s.Screen == ImpactScreen)
 	show(w.data.root, s.Screen == DataScreen)
@@ -198,6 +233,11 @@ func (w *Window) dropped(_ fyne.Position, uris []fyne.URI) {
 func (w *Window) close() {
 	w.escape()
 	w.leaving(func() {
+		if st := w.store.State().Study; st != nil {
+			if err := study.DropAutosave(st.Path); err != nil {
+				w.store.Do(Say{Notice{sentence(err), true}})
+			}
+		}
 		w.jobs.stop()
 		w.win.Close()
 		w.app.Quit()
@@ -220,10 +260,19 @@ func (w *Window) leaving(then func()) {
 	saveIt := button("Save", func() { w.saveStudy(then) })
 	saveIt.Importance = widget.HighImportance
 	d = dialog.NewCustomWithoutButtons("Save the changes to the study?",
-		newWords("Runs were left out or taken back since it was last saved."), w.win)
-	d.SetButtons([]fyne.CanvasObject{button("Go on without saving", then), button("Stay", func() {}), saveIt})
+		newWords("The study was changed since it was last saved."), w.win)
+	d.SetButtons([]fyne.CanvasObject{button("Go on without saving", w.giveUp(then)), button("Stay", func() {}), saveIt})
 	d.Resize(fyne.NewSize(480, 160))
 	d.Show()
+}
+
+// giveUp returns what gives up the changes that are not saved, and then goes on.
+func (w *Window) giveUp(then func()) func() {
+	return func() {
+		st := w.store.State().Study
+		w.safe.do(func() error { return study.DropAutosave(st.Path) })
+		then()
+	}
 }
 
 // ShowAndRun shows the window and returns when it was closed.

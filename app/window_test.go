@@ -1,6 +1,7 @@
 package app
 
 import (
+	"context"
 	"math"
 	"os"
 	"path/filepath"
@@ -15,6 +16,7 @@ import (
 
 	"bendline/app/study"
 	"bendline/sampledata"
+	"bendline/widgets"
 )
 
 // world is a window with a clock turned by hand and jobs that run in place, or
@@ -42,6 +44,7 @@ func newWorld(t *testing.T) *world {
 		Now:         func() time.Time { return x.now },
 		Preferences: filepath.Join(x.dir, "preferences.json"),
 		Demo:        filepath.Join(x.dir, "demo"),
+		Results:     filepath.Join(x.dir, "results"),
 	})
 	x.win.Resize(fyne.NewSize(1280, 720))
 	return x
@@ -71,7 +74,7 @@ func smallStudy(t testing.TB) string {
 	s := sampledata.Demo()
 	s.Runs = slices.DeleteFunc(s.Runs, func(r sampledata.Run) bool { return r.ID != "a-base-1" && r.ID != "a-proto-1" })
 	dir := t.TempDir()
-	if err := s.Write(dir, nil); err != nil {
+	if err := s.Write(context.Background(), dir, nil); err != nil {
 		t.Fatal(err)
 	}
 	return filepath.Join(dir, studyFile)
@@ -96,8 +99,8 @@ func TestWelcomePage(t *testing.T) {
 		t.Fatal(err)
 	}
 	x.Open([]string{capture})
-	if !strings.Contains(x.status.notice.Text, "p1.csv is no study file") {
-		t.Errorf("a capture alone gives the notice %q", x.status.notice.Text)
+	if !x.state().Bringing {
+		t.Errorf("a capture alone is not brought in: %q", x.status.notice.Text)
 	}
 	x.key(fyne.KeySpace) // nothing to play, and nothing to fail
 }
@@ -119,8 +122,8 @@ func TestSmallStudy(t *testing.T) {
 	for i, id := range s.Panes {
 		p := x.swing.panes[i]
 		want, _ := s.FrameOf(s.Swing(id))
-		if p.figure == nil || p.frame != want || p.words.Text != "" {
-			t.Errorf("pane %d shows frame %d and %q, want frame %d at impact", i, p.frame, p.words.Text, want)
+		if p.figure == nil || p.drawn.frame != want || p.words.Text != "" {
+			t.Errorf("pane %d shows frame %d and %q, want frame %d at impact", i, p.drawn.frame, p.words.Text, want)
 		}
 	}
 	// The exaggerated tip is where lead and droop say, times the factor.
@@ -134,7 +137,7 @@ func TestSmallStudy(t *testing.T) {
 		t.Errorf("drawn droop is %v m, want %v", got, sw.Droop.Value[i])
 	}
 	x.swing.bar.TypedKey(&fyne.KeyEvent{Name: fyne.KeyLeft})
-	if got := x.swing.panes[0].frame; got >= sw.FrameAt(sw.Impact.Value) {
+	if got := x.swing.panes[0].drawn.frame; got >= sw.FrameAt(sw.Impact.Value) {
 		t.Errorf("the bar moved back, and pane 0 shows frame %d", got)
 	}
 
@@ -173,12 +176,12 @@ func TestButtons(t *testing.T) {
 		}
 	}
 	for i, f := range exaggerations {
-		if test.Tap(x.swing.factors.buttons[i]); x.state().Exaggeration != f {
+		if x.swing.factors.SetSelectedIndex(i); x.state().Exaggeration != f {
 			t.Errorf("exaggeration is %v, want %v", x.state().Exaggeration, f)
 		}
 	}
 	for i, f := range slownesses {
-		if test.Tap(x.swing.speeds.buttons[i]); x.state().Slowness != f {
+		if x.swing.speeds.SetSelectedIndex(i); x.state().Slowness != f {
 			t.Errorf("slowness is %v, want %v", x.state().Slowness, f)
 		}
 	}
@@ -194,24 +197,28 @@ func TestButtons(t *testing.T) {
 
 func TestTimeMovesEverything(t *testing.T) {
 	x := withPlain(t)
-	x.swing.curves.plots[0].OnCursor(-100)
+	x.swing.charts.list[0].plot.OnCursor(-100)
 	if !near(x.state().Time, -0.1) || !near(x.swing.bar.Time(), -0.1) {
 		t.Errorf("the cursor at -100 ms: state %v s, bar %v s", x.state().Time, x.swing.bar.Time())
 	}
 	x.swing.bar.OnScrub(0.05)
-	for i, p := range x.swing.curves.plots {
+	for i, c := range x.swing.charts.list {
+		p := c.plot
 		if !near(p.Cursor(), 50) {
 			t.Errorf("the bar at 50 ms, and the cursor of plot %d at %v", i, p.Cursor())
 		}
 	}
-	if got := x.swing.panes[1].frame; got != 85 {
+	if got := x.swing.panes[1].drawn.frame; got != 85 {
 		t.Errorf("the bar at 50 ms, and pane 1 at frame %d, want 85", got)
 	}
 }
 
 func TestCurvesZoomTogether(t *testing.T) {
 	x := withPlain(t)
-	plots := x.swing.curves.plots
+	var plots []*widgets.Plot
+	for _, c := range x.swing.charts.list {
+		plots = append(plots, c.plot)
+	}
 	span := func(i int) [2]float64 {
 		from, to := plots[i].Range()
 		return [2]float64{math.Round(from), math.Round(to)}
@@ -227,7 +234,7 @@ func TestCurvesZoomTogether(t *testing.T) {
 	if got := span(0); got != [2]float64{-800, 190} || x.swing.zooms.down != 1 {
 		t.Errorf("a double tap on a curve shows %v ms of another, want all", got)
 	}
-	test.Tap(x.swing.zooms.buttons[0])
+	x.swing.zooms.SetSelectedIndex(0)
 	if got := span(1); got != [2]float64{-720, 12} {
 		t.Errorf("back to the downswing: %v ms", got)
 	}

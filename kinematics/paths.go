@@ -157,9 +157,7 @@ func (f *fit) atImpact(y []r3.Vec, w []float64, v []r3.Vec, wv []float64) state 
 		}
 		z := p.local[k][p.n-order:]
 		y[k], v[k] = value.of(z), slope.of(z)
-		s2 := f.white(k)
-		w[k] = 1 / (s2*s.endVariance(value) + f.marks[k].sd*f.marks[k].sd)
-		wv[k] = 1 / (s2 * s.endVariance(slope))
+		w[k], wv[k] = f.marks[k].continued(s, f.white(k), value, slope)
 	}
 	i := f.before - 1
 	for !f.first[i].pose.Known() && i > 0 {
@@ -168,4 +166,11 @@ func (f *fit) atImpact(y []r3.Vec, w []float64, v []r3.Vec, wv []float64) state 
 	st := f.first[i]
 	st.pose = p.carrier[i].Inverse().Then(st.pose)
 	return st
+}
+
+// continued returns the inverse variances of a marker's place and velocity (a
+// frame) that value and slope continue from its smoothed path, for white noise
+// of the given variance.
+func (m *mark) continued(s *smoother, white float64, value, slope ends) (place, velocity float64) {
+	return 1 / (white*s.endVariance(value) + m.sd*m.sd), 1 / (white * s.endVariance(slope))
 }

@@ -232,26 +232,16 @@ func (f *fit) rates(s *solver, st *state, v []r3.Vec, wv []float64, sw *Swing, q
 	if n < 3 {
 		return rates, 0, false
 	}
-	const floor = 10 // N m/s, far below the rates of a release
 	for j := range shapes {
 		for k := j; k < shapes; k++ {
 			cov.SetSym(j, k, cov.At(j, k)/n)
 		}
-		cov.SetSym(j, j, cov.At(j, j)+math.Pow(floor/f.rate, 2))
 	}
-	var chol mat.Cholesky
-	var prec mat.SymDense
-	if !chol.Factorize(cov) || chol.InverseTo(&prec) != nil {
+	p, ok := ratePrior(cov, f.rate)
+	if !ok || !s.form(st, v, wv, p) {
 		return rates, 0, false
 	}
-	p := &prior{}
-	for j := range shapes {
-		for k := range shapes {
-			p.precision[j*shapes+k] = prec.At(j, k)
-		}
-	}
 	// One step from rest, the "residuals" being the velocities.
-	s.linearise(st, v, wv)
 	for k := range f.marks {
 		c := 3 * k
 		d := r3.Vec{}
@@ -260,14 +250,41 @@ func (f *fit) rates(s *solver, st *state, v []r3.Vec, wv []float64, sw *Swing, q
 		}
 		s.res[c], s.res[c+1], s.res[c+2] = d.X, d.Y, d.Z
 	}
-	s.formNormal(p)
-	if _, ok := lapack64.Potrf(blas64.Symmetric{N: dims, Stride: dims, Data: s.normal, Uplo: blas.Upper}); !ok {
-		return rates, 0, false
-	}
 	s.gradient(p, &amplitudes{})
 	s.solveFactored()
 	copy(rates[:], s.grad[poseDims:])
 	return rates, s.variance(&q.grad), true
+}
+
+// ratePrior returns the prior of rates that spread by cov, (N m a frame)², and
+// by a little in every direction besides. It changes cov.
+func ratePrior(cov *mat.SymDense, rate float64) (*prior, bool) {
+	const floor = 10 // N m/s, far below the rates of a release
+	for j := range shapes {
+		cov.SetSym(j, j, cov.At(j, j)+math.Pow(floor/rate, 2))
+	}
+	var chol mat.Cholesky
+	var prec mat.SymDense
+	if !chol.Factorize(cov) || chol.InverseTo(&prec) != nil {
+		return nil, false
+	}
+	p := &prior{}
+	for j := range shapes {
+		for k := range shapes {
+			p.precision[j*shapes+k] = prec.At(j, k)
+		}
+	}
+	return p, true
+}
+
+// form forms the normal equations of markers at y, with inverse variances w,
+// linearised at st, and factors them.
+func (s *solver) form(st *state, y []r3.Vec, w []float64, p *prior) bool {
+	s.renew()
+	s.linearise(st, y, w)
+	s.formNormal(p)
+	_, ok := lapack64.Potrf(blas64.Symmetric{N: dims, Stride: dims, Data: s.normal, Uplo: blas.Upper})
+	return ok
 }
 
 // kick fills the kick speed's series: central differences of the head point's

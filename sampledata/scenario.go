@@ -1,6 +1,7 @@
 package sampledata
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -57,9 +58,9 @@ func (s Scenario) stream(n uint64) *rand.Rand { return rand.New(rand.NewPCG(s.Se
 // Write writes the study to the folder dir, which it makes if need be: the
 // captures and references, truth.json and, last, study.json. Each file appears
 // whole or not at all. progress, if not nil, is told how many of the files are
-// there, one call at a time but from any goroutine. On error the study file is
-// not written.
-func (s Scenario) Write(dir string, progress func(done, total int)) error {
+// there, one call at a time but from any goroutine. On error, and when ctx is
+// cancelled, the study file is not written.
+func (s Scenario) Write(ctx context.Context, dir string, progress func(done, total int)) error {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return fmt.Errorf("sampledata: folder for the study: %w", err)
 	}
@@ -89,7 +90,9 @@ func (s Scenario) Write(dir string, progress func(done, total int)) error {
 	for range runtime.GOMAXPROCS(0) {
 		wg.Go(func() {
 			for job := range jobs {
-				finish(job())
+				if ctx.Err() == nil {
+					finish(job())
+				}
 			}
 		})
 	}
@@ -109,6 +112,9 @@ func (s Scenario) Write(dir string, progress func(done, total int)) error {
 	}
 	close(jobs)
 	wg.Wait()
+	if err := ctx.Err(); err != nil {
+		return fmt.Errorf("sampledata: %w", err)
+	}
 	if first != nil {
 		return first
 	}

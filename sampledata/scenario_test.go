@@ -1,13 +1,16 @@
 package sampledata
 
 import (
+	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"maps"
 	"math"
 	"os"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"strings"
 	"testing"
@@ -37,7 +40,7 @@ func TestWrite(t *testing.T) {
 	s := short()
 	one, two := filepath.Join(t.TempDir(), "new", "demo"), t.TempDir()
 	var seen []int
-	err := s.Write(one, func(done, total int) {
+	err := s.Write(context.Background(), one, func(done, total int) {
 		seen = append(seen, done)
 		if total != 30 {
 			t.Errorf("total %d, want 4 references, 24 runs, truth and study", total)
@@ -49,7 +52,7 @@ func TestWrite(t *testing.T) {
 	if len(seen) != 30 || !slices.IsSorted(seen) || seen[29] != 30 {
 		t.Errorf("progress was %v", seen)
 	}
-	if err := s.Write(two, nil); err != nil {
+	if err := s.Write(context.Background(), two, nil); err != nil {
 		t.Fatal(err)
 	}
 
@@ -155,7 +158,7 @@ func TestWriteFailsWhole(t *testing.T) {
 	if err := os.MkdirAll(filepath.Join(dir, runFile(s.Runs[1]), "x"), 0o755); err != nil {
 		t.Fatal(err)
 	}
-	err := s.Write(dir, nil)
+	err := s.Write(context.Background(), dir, nil)
 	if err == nil || !strings.Contains(err.Error(), runFile(s.Runs[1])) {
 		t.Errorf("error %v does not name %s", err, runFile(s.Runs[1]))
 	}
@@ -170,7 +173,7 @@ func TestWriteFailsWhole(t *testing.T) {
 	if err := os.WriteFile(file, nil, 0o644); err != nil {
 		t.Fatal(err)
 	}
-	if err := s.Write(filepath.Join(file, "demo"), nil); err == nil {
+	if err := s.Write(context.Background(), filepath.Join(file, "demo"), nil); err == nil {
 		t.Error("no error for a folder inside a file")
 	}
 }
@@ -268,5 +271,25 @@ func BenchmarkWide(b *testing.B) {
 		if err := Wide.write(io.Discard, r); err != nil {
 			b.Fatal(err)
 		}
+	}
+}
+
+func TestWriteIsCancelled(t *testing.T) {
+	dir := t.TempDir()
+	ctx, cancel := context.WithCancel(context.Background())
+	most := 0
+	err := short().Write(ctx, dir, func(done, _ int) {
+		most = done
+		cancel()
+	})
+	if !errors.Is(err, context.Canceled) {
+		t.Errorf("cancelled, it returns %v", err)
+	}
+	// What was under way when it was cancelled is finished.
+	if most > 1+runtime.GOMAXPROCS(0) {
+		t.Errorf("%d files were written after it was cancelled at the first", most)
+	}
+	if _, err := os.Stat(filepath.Join(dir, "study.json")); !os.IsNotExist(err) {
+		t.Errorf("study.json was written: %v", err)
 	}
 }

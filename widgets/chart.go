@@ -29,8 +29,9 @@ type frame struct {
 func (f *frame) pixelX(x float64) float64 { return f.x.at(x) * float64(f.w) }
 func (f *frame) pixelY(y float64) float64 { return (1 - f.y.at(y)) * float64(f.h) }
 
-// paint paints grid, marks, bands and curves.
-func (c *chart) paint(curves []Curve, marks []Mark, f *frame) {
+// paint paints the map, if there is one, or the grid, then marks, bands and
+// curves.
+func (c *chart) paint(field *Map, curves []Curve, marks []Mark, f *frame) {
 	k := &c.ink
 	k.start(f.w, f.h, f.look.ground)
 	thick := max(1, int(math.Round(f.px)))
@@ -42,13 +43,17 @@ func (c *chart) paint(curves []Curve, marks []Mark, f *frame) {
 		at := min(max(0, int(f.pixelY(y))), f.h-thick)
 		k.rect(image.Rect(0, at, f.w, at+thick), paint)
 	}
-	for _, x := range f.xTicks {
-		vertical(x, f.look.line)
+	if field != nil {
+		field.paint(k.img, f)
+	} else {
+		for _, x := range f.xTicks {
+			vertical(x, f.look.line)
+		}
+		for _, y := range f.yTicks {
+			horizontal(y, f.look.line)
+		}
 	}
-	for _, y := range f.yTicks {
-		horizontal(y, f.look.line)
-	}
-	if f.y.has(0) {
+	if f.y.has(0) && field == nil {
 		horizontal(0, mix(f.look.ground, f.look.ink, 0.45))
 	}
 	rule := mix(f.look.ground, f.look.ink, 0.35)

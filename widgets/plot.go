@@ -8,7 +8,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 )
 
-// A Plot shows curves over a common x. The wheel zooms in x about the pointer,
+// A Plot shows curves over a common x, and may show a Map under them. The wheel zooms in x about the pointer,
 // dragging with the secondary button or with shift moves along x, a double tap
 // shows all; y follows what is seen. Pressing and dragging with the primary
 // button moves the cursor. The key above the curves reads them at the cursor.
@@ -18,10 +18,13 @@ type Plot struct {
 	OnCursor func(x float64)        // the user moved the cursor
 	OnRange  func(from, to float64) // the user zoomed, moved or reset x: NaN, NaN is all
 	Format   func(y float64) string // read-out at the cursor; nil for decimals to suit the axis
+	Room     fyne.Size              // left free at the top left, before the title, for what the owner puts there
 
 	title, xLabel, yLabel string
 	curves                []Curve
 	marks                 []Mark
+	field                 *Map
+	span                  extent  // of y; NaN to follow what is seen
 	cursor                float64 // NaN for none
 	from, to              float64 // NaN for all
 
@@ -40,7 +43,7 @@ var (
 
 // NewPlot returns a plot without curves. Labels carry their unit: "lead, mm".
 func NewPlot(title, xLabel, yLabel string) *Plot {
-	p := &Plot{title: title, xLabel: xLabel, yLabel: yLabel, cursor: math.NaN(), from: math.NaN(), to: math.NaN()}
+	p := &Plot{title: title, xLabel: xLabel, yLabel: yLabel, cursor: math.NaN(), from: math.NaN(), to: math.NaN(), span: extent{math.NaN(), math.NaN()}}
 	p.ExtendBaseWidget(p)
 	return p
 }
@@ -62,6 +65,27 @@ func (p *Plot) SetCurves(curves []Curve) {
 	}
 	p.curves = curves
 	p.Refresh()
+}
+
+// SetMap shows a map under the curves, nil for none, and keeps its slices: they
+// must not change afterwards. It panics if they do not belong together.
+func (p *Plot) SetMap(m *Map) {
+	if m != nil {
+		m.check()
+	}
+	p.field = m
+	p.Refresh()
+}
+
+// SetSpan holds y to a span, whatever is seen; NaN, NaN lets it follow again.
+func (p *Plot) SetSpan(low, high float64) {
+	if !(low < high) {
+		low, high = math.NaN(), math.NaN()
+	}
+	if e := (extent{low, high}); e != p.span && !(math.IsNaN(low) && math.IsNaN(p.span.lo)) {
+		p.span = e
+		p.Refresh()
+	}
 }
 
 // SetMarks shows vertical marks. Of two labels that would touch, the later in
@@ -117,6 +141,9 @@ func (p *Plot) all() extent {
 			e = e.with(x)
 		}
 	}
+	if m := p.field; m != nil {
+		e = e.with(m.X[0]).with(m.X[len(m.X)-1])
+	}
 	return e.roomy(0)
 }
 
@@ -130,6 +157,12 @@ func (p *Plot) seen() extent {
 
 // values returns the extent of y over the x shown, bands included.
 func (p *Plot) values(x extent) extent {
+	if !math.IsNaN(p.span.lo) {
+		return p.span
+	}
+	if m := p.field; m != nil {
+		return extent{m.Y[0], m.Y[len(m.Y)-1]}
+	}
 	e := nowhere
 	for i := range p.curves {
 		c := &p.curves[i]

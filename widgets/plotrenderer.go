@@ -4,6 +4,7 @@ import (
 	"image"
 	"math"
 	"slices"
+	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -21,6 +22,7 @@ type plotRenderer struct {
 	named  []int // the curve of each sample of the key
 	ticks  words
 	marks  words
+	scale  *scale
 
 	chart    chart
 	frame    frame
@@ -38,6 +40,7 @@ func (p *Plot) CreateRenderer() fyne.WidgetRenderer {
 		title:  canvas.NewText("", nil),
 		labels: [2]*canvas.Text{canvas.NewText("", nil), canvas.NewText("", nil)},
 		key:    newKey(),
+		scale:  newScale(),
 	}
 	r.title.TextStyle.Bold = true
 	r.cursor.Hide()
@@ -83,7 +86,8 @@ func (r *plotRenderer) Layout(size fyne.Size) {
 		gutter = max(gutter, fyne.MeasureText(s, look.small, fyne.TextStyle{}).Width)
 	}
 	left := 2*pad + gutter + pad
-	width := max(0, size.Width-left-3*pad)
+	width := max(0, size.Width-left-3*pad-r.scale.width(p.field, look))
+	r.scale.layout(p.field, look, left+width, top, height)
 	r.raster.Move(fyne.NewPos(left, top))
 	r.raster.Resize(fyne.NewSize(width, height))
 
@@ -141,6 +145,9 @@ func (r *plotRenderer) head(width float32) float32 {
 	if p.title == "" {
 		title.Width = 0
 	}
+	if p.Room.Width > 0 {
+		title.Width, title.Height = p.Room.Width, max(title.Height, p.Room.Height)
+	}
 	y := r.labels[1]
 	gap := float32(0)
 	if title.Width > 0 {
@@ -148,13 +155,13 @@ func (r *plotRenderer) head(width float32) float32 {
 	}
 	y.Text, y.Color, y.TextSize = shorten(p.yLabel, room-title.Width-gap, look.small, y.TextStyle), look.faint, look.small
 	label := y.MinSize()
-	stand(y, 2*pad+title.Width+gap, pad+baseline(r.title))
+	stand(y, 2*pad+title.Width+gap, r.under(title.Height))
 	y.Resize(label)
 	y.Refresh()
 
 	r.samples()
 	used := title.Width + gap + label.Width + 4*pad
-	if p.title == "" && p.yLabel == "" {
+	if p.title == "" && p.yLabel == "" && p.Room.Width == 0 {
 		title.Height, used = 0, 0
 	}
 	if w := r.key.width(); w > 0 && used+w <= room {
@@ -162,6 +169,15 @@ func (r *plotRenderer) head(width float32) float32 {
 		return pad + max(title.Height, row)
 	}
 	return pad + title.Height + r.key.layout(fyne.NewPos(2*pad, pad+title.Height), room)
+}
+
+// under returns where the letters of the label of y stand: on the line of the
+// title, or in the middle of the owner's room.
+func (r *plotRenderer) under(height float32) float32 {
+	if r.plot.Room.Width > 0 {
+		return height/2 + r.frame.look.small*0.36 + 2
+	}
+	return r.frame.look.pad + baseline(r.title)
 }
 
 // samples sets the key: curves with a label, each label once.
@@ -271,7 +287,7 @@ func (r *plotRenderer) read() {
 
 func (r *plotRenderer) format(y float64) string {
 	if r.plot.Format != nil && !math.IsNaN(y) {
-		return r.plot.Format(y)
+		return strings.ReplaceAll(r.plot.Format(y), "−", minus)
 	}
 	return number(y, r.decimals)
 }
@@ -295,7 +311,7 @@ func (r *plotRenderer) draw(w, h int) image.Image {
 	r.stale = false
 	r.frame.w, r.frame.h = w, h
 	r.frame.px = float64(w) / math.Max(1, float64(r.raster.Size().Width))
-	r.chart.paint(r.plot.curves, r.plot.marks, &r.frame)
+	r.chart.paint(r.plot.field, r.plot.curves, r.plot.marks, &r.frame)
 	return r.chart.ink.img
 }
 
@@ -311,6 +327,7 @@ func (r *plotRenderer) Objects() []fyne.CanvasObject {
 	for _, t := range r.marks {
 		objects = append(objects, t)
 	}
+	objects = append(objects, r.scale.objects()...)
 	return append(objects, r.key.objects()...)
 }
 

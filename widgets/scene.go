@@ -52,6 +52,7 @@ type Rod struct {
 // A Dot is a marker.
 type Dot struct {
 	At     r3.Vec  // m
+	Label  string  // beside it where there is room, "" for none
 	Size   float64 // diameter, dp; 0 for 5
 	Color  color.Color
 	Hollow bool

@@ -19,6 +19,7 @@ type ShaftView struct {
 
 	OnCamera func(Camera) // the user moved the camera
 	OnReset  func()       // the user asked for the first view again by a double tap
+	NoteRoom float32      // dp left free at the right of the note, for what the owner puts there
 
 	scene   Scene
 	camera  Camera
@@ -252,7 +253,7 @@ func (r *shaftRenderer) Layout(size fyne.Size) {
 	r.caption.Refresh()
 	bottom := size.Height - 1
 	if r.view.note != "" {
-		r.note.Text = shorten(r.view.note, width, r.look.small, r.note.TextStyle)
+		r.note.Text = shorten(r.view.note, width-r.view.NoteRoom, r.look.small, r.note.TextStyle)
 		note := r.note.MinSize()
 		bottom = size.Height - pad - note.Height
 		r.note.Move(fyne.NewPos(2*pad, bottom))
@@ -264,7 +265,7 @@ func (r *shaftRenderer) Layout(size fyne.Size) {
 	r.name()
 }
 
-// name puts the names of the axes at their ends.
+// name puts the names of the axes at their ends, and those of dots beside them.
 func (r *shaftRenderer) name() {
 	size := r.raster.Size()
 	l := r.view.camera.lens(float64(size.Width), float64(size.Height))
@@ -289,6 +290,7 @@ func (r *shaftRenderer) name() {
 		t.Move(r.raster.Position().AddXY(left, top))
 		n++
 	}
+	n = r.nameDots(n, l)
 	r.names.hide(n)
 }
 

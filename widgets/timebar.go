@@ -1,6 +1,8 @@
 package widgets
 
 import (
+	"slices"
+
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/driver/desktop"
@@ -9,32 +11,38 @@ import (
 
 // A TimeBar shows and sets the one time all views share, in seconds to impact.
 // Pressing or dragging scrubs; with the keyboard, left and right step a frame,
-// page up and page down ten, home and end go to the ends.
+// page up and page down ten, home and end go to the ends. Where OnMark is set,
+// the label of a mark can be dragged: the time goes with it.
 type TimeBar struct {
 	widget.BaseWidget
 
-	OnScrub    func(t float64)      // the user moves the time
-	OnScrubEnd func(t float64)      // the user let go after moving it
-	OnTypedKey func(*fyne.KeyEvent) // a key that does not move the time
+	OnScrub    func(t float64)        // the user moves the time
+	OnScrubEnd func(t float64)        // the user let go after moving it
+	OnMark     func(i int, t float64) // the user dragged the ith mark to t and let go; nil: marks stay
+	OnTypedKey func(*fyne.KeyEvent)   // a key that does not move the time
 
 	span    extent
 	step    float64
 	at      float64
 	marks   []Mark
 	moved   bool // since the last OnScrubEnd
+	held    int  // mark that is dragged, -1 for none
+	over    bool // the pointer is on a label that can be dragged
 	focused bool
 	drawn   *timeRenderer // nil before there is one
 }
 
 var (
-	_ fyne.Draggable    = (*TimeBar)(nil)
-	_ fyne.Focusable    = (*TimeBar)(nil)
-	_ desktop.Mouseable = (*TimeBar)(nil)
+	_ fyne.Draggable     = (*TimeBar)(nil)
+	_ fyne.Focusable     = (*TimeBar)(nil)
+	_ desktop.Mouseable  = (*TimeBar)(nil)
+	_ desktop.Hoverable  = (*TimeBar)(nil)
+	_ desktop.Cursorable = (*TimeBar)(nil)
 )
 
 // NewTimeBar returns a bar from -1 s to 0 with steps of a millisecond, at 0.
 func NewTimeBar() *TimeBar {
-	b := &TimeBar{span: extent{-1, 0}, step: 1e-3}
+	b := &TimeBar{span: extent{-1, 0}, step: 1e-3, held: -1}
 	b.ExtendBaseWidget(b)
 	return b
 }
@@ -53,7 +61,7 @@ func (b *TimeBar) SetRange(from, to, step float64) {
 // SetMarks shows named times, s. Of two labels that would touch, the later in
 // marks is left out.
 func (b *TimeBar) SetMarks(marks []Mark) {
-	b.marks = marks
+	b.marks, b.held = slices.Clone(marks), -1
 	b.Refresh()
 }
 
@@ -84,8 +92,36 @@ func (b *TimeBar) scrub(t float64) {
 	}
 }
 
+// markAt returns the mark whose label is at a place in the widget, -1 if none
+// is or marks stay.
+func (b *TimeBar) markAt(pos fyne.Position) int {
+	if b.OnMark == nil || b.drawn == nil {
+		return -1
+	}
+	return b.drawn.markAt(pos)
+}
+
+// pull moves the mark that is held.
+func (b *TimeBar) pull(pos fyne.Position) {
+	t := b.span.hold(b.drawn.timeAt(pos.X))
+	if t == b.marks[b.held].At {
+		return
+	}
+	b.marks[b.held].At = t
+	b.scrub(t)
+	b.Refresh()
+}
+
 // release ends a gesture.
 func (b *TimeBar) release() {
+	if held := b.held; held >= 0 {
+		b.held = -1
+		if b.moved {
+			b.moved = false
+			b.OnMark(held, b.marks[held].At)
+		}
+		return
+	}
 	if b.moved {
 		b.moved = false
 		if b.OnScrubEnd != nil {
@@ -95,7 +131,11 @@ func (b *TimeBar) release() {
 }
 
 func (b *TimeBar) scrubTo(pos fyne.Position) {
-	if b.drawn != nil && b.drawn.track.Size().Width > 0 {
+	switch {
+	case b.drawn == nil || b.drawn.track.Size().Width <= 0:
+	case b.held >= 0:
+		b.pull(pos)
+	default:
 		b.scrub(b.drawn.timeAt(pos.X))
 	}
 }
@@ -105,9 +145,29 @@ func (b *TimeBar) MouseDown(e *desktop.MouseEvent) {
 	if c := fyne.CurrentApp().Driver().CanvasForObject(b); c != nil {
 		c.Focus(b)
 	}
-	if e.Button == desktop.MouseButtonPrimary {
+	if e.Button != desktop.MouseButtonPrimary {
+		return
+	}
+	if b.held = b.markAt(e.Position); b.held < 0 {
 		b.scrubTo(e.Position)
 	}
+}
+
+// MouseIn is part of desktop.Hoverable.
+func (b *TimeBar) MouseIn(e *desktop.MouseEvent) { b.over = b.markAt(e.Position) >= 0 }
+
+// MouseMoved is part of desktop.Hoverable.
+func (b *TimeBar) MouseMoved(e *desktop.MouseEvent) { b.over = b.markAt(e.Position) >= 0 }
+
+// MouseOut is part of desktop.Hoverable.
+func (b *TimeBar) MouseOut() { b.over = false }
+
+// Cursor is part of desktop.Cursorable.
+func (b *TimeBar) Cursor() desktop.Cursor {
+	if b.over || b.held >= 0 {
+		return desktop.HResizeCursor
+	}
+	return desktop.DefaultCursor
 }
 
 // MouseUp is part of desktop.Mouseable.

@@ -117,3 +117,51 @@ func TestTimeBarIsTidy(t *testing.T) {
 		}
 	}
 }
+
+func TestTimeBarMarksAreDragged(t *testing.T) {
+	b, _, scrubs, ends := newBar(t)
+	label := func() fyne.Position { // of top
+		f := b.drawn.flags[1]
+		return f.Position().AddXY(f.Size().Width/2, f.Size().Height/2)
+	}
+	at := func(p fyne.Position) *desktop.MouseEvent {
+		return &desktop.MouseEvent{PointEvent: fyne.PointEvent{Position: p}, Button: desktop.MouseButtonPrimary}
+	}
+	b.MouseDown(at(label()))
+	b.MouseUp(at(label()))
+	if math.Abs(b.Time()+0.24) > 0.02 {
+		t.Errorf("where marks stay, a press on a label scrubs, but the time is %v", b.Time())
+	}
+	type moved struct {
+		i int
+		t float64
+	}
+	var told []moved
+	b.OnMark = func(i int, t float64) { told = append(told, moved{i, t}) }
+	*scrubs, *ends = nil, nil
+
+	b.MouseMoved(at(label()))
+	if b.Cursor() != desktop.HResizeCursor {
+		t.Error("over a label the pointer does not tell that it can be dragged")
+	}
+	before := b.Time()
+	b.MouseDown(at(label()))
+	b.MouseUp(at(label()))
+	if len(told) != 0 || b.Time() != before {
+		t.Errorf("a press without a drag tells %v and moves to %v", told, b.Time())
+	}
+	b.MouseDown(at(label()))
+	b.Dragged(&fyne.DragEvent{PointEvent: fyne.PointEvent{Position: placeOf(b, -0.3)}})
+	if len(told) != 0 || math.Abs(b.Time()+0.3) > 1e-6 || math.Abs(b.marks[1].At+0.3) > 1e-6 {
+		t.Errorf("while dragged: told %v, time %v, mark %v", told, b.Time(), b.marks[1].At)
+	}
+	b.DragEnd()
+	if len(told) != 1 || told[0].i != 1 || math.Abs(told[0].t+0.3) > 1e-6 || len(*ends) != 0 {
+		t.Errorf("let go: told %v, scrubbing ended %v", told, *ends)
+	}
+	b.Dragged(&fyne.DragEvent{PointEvent: fyne.PointEvent{Position: placeOf(b, -0.5)}})
+	b.DragEnd()
+	if len(told) != 1 || len(*ends) != 1 {
+		t.Errorf("the mark is still held: told %v, ended %v", told, *ends)
+	}
+}

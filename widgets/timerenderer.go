@@ -14,6 +14,7 @@ type timeRenderer struct {
 	thumb       *canvas.Rectangle
 	time        *canvas.Text
 	flags       words
+	flagged     []int          // the mark of each flag
 	poles       []*canvas.Line // of the marks
 	ticks       words
 	notches     []*canvas.Line // of the ticks
@@ -78,7 +79,8 @@ func (r *timeRenderer) Layout(size fyne.Size) {
 func (r *timeRenderer) label(left, width, middle float32, look look) {
 	var taken []extent
 	shown, poles := 0, 0
-	for _, m := range r.bar.marks {
+	r.flagged = r.flagged[:0]
+	for i, m := range r.bar.marks {
 		if !r.bar.span.has(m.At) {
 			continue
 		}
@@ -99,6 +101,7 @@ func (r *timeRenderer) label(left, width, middle float32, look look) {
 			continue
 		}
 		t.Move(fyne.NewPos(start, 0))
+		r.flagged = append(r.flagged, i)
 		shown++
 	}
 	r.flags.hide(shown)
@@ -159,6 +162,19 @@ func (r *timeRenderer) read() {
 		r.time.Text = s
 		r.time.Refresh()
 	}
+}
+
+// markAt returns the mark whose label, or its room, is at a place in the widget,
+// -1 if none is.
+func (r *timeRenderer) markAt(pos fyne.Position) int {
+	const room = 6 // dp
+	for k, i := range r.flagged {
+		at, size := r.flags[k].Position(), r.flags[k].Size()
+		if pos.X >= at.X-room && pos.X <= at.X+size.Width+room && pos.Y <= at.Y+size.Height {
+			return i
+		}
+	}
+	return -1
 }
 
 // timeAt returns the time at a horizontal place in the widget.

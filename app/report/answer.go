@@ -41,14 +41,14 @@ func (m *material) answer(name func(id string) string) string {
 	}
 	_, suffix := unit(d.Measure)
 	digits := d.Measure.Digits
-	interval := fmt.Sprintf("95\u00a0%% interval %s to %s%s", number(d.Low, digits), number(d.High, digits), suffix)
+	interval := fmt.Sprintf("95\u00a0%% interval %s to %s%s", m.number(d.Low, digits), m.number(d.High, digits), suffix)
 	switch {
 	case !known(d):
 		return fmt.Sprintf("%s differs from %s by %s%s in %s at impact in these runs; they are too few for an interval (%s).",
-			proto, base, signed(d.Value, digits), suffix, what, who(d))
+			proto, base, m.signed(d.Value, digits), suffix, what, who(d))
 	case !resolved(d):
 		return fmt.Sprintf("No difference in %s at impact is resolved between %s and %s: %s%s (%s; %s).",
-			what, proto, base, signed(d.Value, digits), suffix, interval, who(d))
+			what, proto, base, m.signed(d.Value, digits), suffix, interval, who(d))
 	}
 	more, low, high := "more", d.Low, d.High
 	if d.Value < 0 {
@@ -67,7 +67,7 @@ func (m *material) answer(name func(id string) string) string {
 		}
 	}
 	return fmt.Sprintf("%s "+verb+" at impact than %s (95\u00a0%% interval %s to %s%s; %s).", proto,
-		number(math.Abs(d.Value), digits), suffix, more, base, number(low, digits), number(high, digits), suffix, who(d))
+		m.number(math.Abs(d.Value), digits), suffix, more, base, m.number(low, digits), m.number(high, digits), suffix, who(d))
 }
 
 // alone is the answer where there is nothing to compare.
@@ -83,7 +83,7 @@ func (m *material) alone(name func(id string) string) string {
 		lead := study.Measures[0]
 		mean, sd := g.mean(1, atImpact(lead))
 		_, suffix := unit(lead)
-		parts[i] = fmt.Sprintf("%s %s%s", name(g.club.ID), plusMinus(mean[0], sd[0], lead.Digits), suffix)
+		parts[i] = fmt.Sprintf("%s %s%s", name(g.club.ID), m.plusMinus(mean[0], sd[0], lead.Digits), suffix)
 	}
 	return "Lead at impact, mean ± SD: " + strings.Join(parts, "; ") + ". Nothing is compared in this deck."
 }
@@ -96,32 +96,44 @@ func who(d study.Difference) string {
 	return fmt.Sprintf("one player, %d and %s", d.Baseline.Runs, count(d.Prototype.Runs, "run"))
 }
 
-// verdict is the headline of the impact table: which measures differ.
-func verdict(c *study.Comparison) string {
-	var differ, open int
-	var first []string
-	for _, d := range c.Measures {
-		switch {
-		case resolved(d):
-			differ++
-			first = append(first, strings.ToLower(d.Measure.Label))
-		default:
-			open++
+// significant is the level below which an adjusted p lets a headline say that a
+// measure differs.
+const significant = 0.05
+
+// verdict is the headline of a table of differences: which measures differ, also
+// when their number is taken into account.
+func verdict(measures []study.Difference, when string) string {
+	var differ []string
+	for _, d := range measures {
+		if resolved(d) && d.Holm < significant {
+			differ = append(differ, strings.ToLower(d.Measure.Label))
 		}
+	}
+	n, open := len(differ), len(measures)-len(differ)
+	verb := "differ"
+	if n == 1 {
+		verb = "differs"
 	}
 	switch {
-	case differ == 0:
-		return "At impact no difference is resolved"
+	case n == 0:
+		return when + " no difference is resolved"
 	case open == 0:
-		return "At impact every measure differs"
-	case differ <= 4:
-		verb := "differ"
-		if differ == 1 {
-			verb = "differs"
-		}
-		return fmt.Sprintf("At impact %s %s; %d of %d measures are not resolved", list(first), verb, open, differ+open)
+		return when + " every measure differs"
 	}
-	return fmt.Sprintf("At impact %d of %d measures differ", differ, differ+open)
+	named := fmt.Sprintf("%s %s %s; %s not resolved", when, list(differ), verb, outOf(open, len(measures)))
+	if width(bold(24, ink), named) <= bodyWide*0.85 {
+		return named
+	}
+	return fmt.Sprintf("%s %d of %d measures %s", when, n, len(measures), verb)
+}
+
+// outOf returns "1 of 3 is", "2 of 3 are".
+func outOf(n, all int) string {
+	verb := "are"
+	if n == 1 {
+		verb = "is"
+	}
+	return fmt.Sprintf("%d of %d %s", n, all, verb)
 }
 
 // list joins words: "a, b and c".

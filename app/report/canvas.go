@@ -8,6 +8,7 @@ import (
 	"image/png"
 	"io"
 	"math"
+	"time"
 	"unicode/utf8"
 
 	"codeberg.org/go-pdf/fpdf"
@@ -26,6 +27,7 @@ import (
 // are flipped on the way in, and Rotate, Translate and Scale are plain matrices.
 type pdfCanvas struct {
 	doc    *fpdf.Fpdf
+	high   vg.Length // of the pages
 	states []pdfState
 	images int
 }
@@ -37,25 +39,35 @@ type pdfState struct {
 
 var _ vg.Canvas = (*pdfCanvas)(nil)
 
-func newPDF() *pdfCanvas {
+// newPDF returns a document of pages of one size.
+func newPDF(size vg.Point) *pdfCanvas {
 	doc := fpdf.NewCustom(&fpdf.InitType{
 		UnitStr: "pt",
-		Size:    fpdf.SizeType{Wd: Width.Points(), Ht: Height.Points()},
+		Size:    fpdf.SizeType{Wd: size.X.Points(), Ht: size.Y.Points()},
 	})
 	doc.SetMargins(0, 0, 0)
 	doc.SetAutoPageBreak(false, 0)
 	doc.SetCatalogSort(true)
-	return &pdfCanvas{doc: doc}
+	return &pdfCanvas{doc: doc, high: size.Y}
 }
 
 // page begins a page, draws on it and marks it in the document's outline.
-func (c *pdfCanvas) page(s Slide) {
+func (c *pdfCanvas) page(title string, draw func(vg.Canvas)) {
 	c.doc.AddPage()
 	c.states = []pdfState{{}}
 	c.doc.TransformBegin()
-	s.Draw(c)
+	draw(c)
 	c.doc.TransformEnd()
-	c.doc.Bookmark(s.Title, 0, 0)
+	c.doc.Bookmark(title, 0, 0)
+}
+
+// sign sets the document's title, maker and date.
+func (c *pdfCanvas) sign(title, creator string, made time.Time) {
+	c.doc.SetTitle(title, true)
+	c.doc.SetCreator(creator, true)
+	c.doc.SetProducer("Bendline", true)
+	c.doc.SetCreationDate(made)
+	c.doc.SetModificationDate(made)
 }
 
 // write finishes the document.
@@ -125,14 +137,14 @@ func (c *pdfCanvas) Stroke(p vg.Path) {
 func (c *pdfCanvas) Fill(p vg.Path) { c.path(p, "F") }
 
 // xy returns a point in the document's coordinates.
-func xy(pt vg.Point) (x, y float64) { return pt.X.Points(), (Height - pt.Y).Points() }
+func (c *pdfCanvas) xy(pt vg.Point) (x, y float64) { return pt.X.Points(), (c.high - pt.Y).Points() }
 
 func (c *pdfCanvas) path(p vg.Path, style string) {
 	if len(p) == 0 {
 		return
 	}
 	for _, comp := range p {
-		x, y := xy(comp.Pos)
+		x, y := c.xy(comp.Pos)
 		switch comp.Type {
 		case vg.MoveComp:
 			c.doc.MoveTo(x, y)
@@ -141,12 +153,12 @@ func (c *pdfCanvas) path(p vg.Path, style string) {
 		case vg.ArcComp:
 			c.arc(comp)
 		case vg.CurveComp:
-			x0, y0 := xy(comp.Control[0])
+			x0, y0 := c.xy(comp.Control[0])
 			if len(comp.Control) == 1 {
 				c.doc.CurveTo(x0, y0, x, y)
 				continue
 			}
-			x1, y1 := xy(comp.Control[1])
+			x1, y1 := c.xy(comp.Control[1])
 			c.doc.CurveBezierCubicTo(x0, y0, x1, y1, x, y)
 		case vg.CloseComp:
 			c.doc.ClosePath()
@@ -167,14 +179,14 @@ func (c *pdfCanvas) arc(comp vg.PathComp) {
 			Y: comp.Pos.Y + comp.Radius*vg.Length(out*sin+along*cos),
 		}
 	}
-	c.doc.LineTo(xy(at(comp.Start, 1, 0)))
+	c.doc.LineTo(c.xy(at(comp.Start, 1, 0)))
 	for i := range n {
 		step := comp.Angle / float64(n)
 		a := comp.Start + float64(i)*step
 		k := 4.0 / 3 * math.Tan(step/4)
-		x0, y0 := xy(at(a, 1, k))
-		x1, y1 := xy(at(a+step, 1, -k))
-		x, y := xy(at(a+step, 1, 0))
+		x0, y0 := c.xy(at(a, 1, k))
+		x1, y1 := c.xy(at(a+step, 1, -k))
+		x, y := c.xy(at(a+step, 1, 0))
 		c.doc.CurveBezierCubicTo(x0, y0, x1, y1, x, y)
 	}
 }
@@ -189,7 +201,7 @@ func (c *pdfCanvas) FillString(f font.Face, pt vg.Point, text string) {
 	n := c.state().color
 	c.doc.SetTextColor(int(n.R), int(n.G), int(n.B))
 	for _, part := range kerned(f, text) {
-		x, y := xy(vg.Point{X: pt.X + part.at, Y: pt.Y})
+		x, y := c.xy(vg.Point{X: pt.X + part.at, Y: pt.Y})
 		c.doc.Text(x, y, part.text)
 	}
 }
@@ -254,6 +266,6 @@ func (c *pdfCanvas) DrawImage(rect vg.Rectangle, img image.Image) {
 	name := fmt.Sprintf("image-%d", c.images)
 	opts := fpdf.ImageOptions{ImageType: "png"}
 	c.doc.RegisterImageOptionsReader(name, opts, &buf)
-	x, y := xy(vg.Point{X: rect.Min.X, Y: rect.Max.Y})
+	x, y := c.xy(vg.Point{X: rect.Min.X, Y: rect.Max.Y})
 	c.doc.ImageOptions(name, x, y, rect.Size().X.Points(), rect.Size().Y.Points(), false, opts, 0, "")
 }

@@ -13,30 +13,31 @@ import (
 )
 
 // cover is the title slide: question, answer, three figures, what was measured.
-func (m *material) cover() Slide {
-	return Slide{Title: m.question(m.name), cover: true, draw: m.drawCover}
-}
-
-func (m *material) drawCover(c draw.Canvas) {
-	// A bar in the clubs' colours: the key of all that follows.
-	x := c.Min.X
-	for i := range max(1, min(len(m.shown), len(looks))) {
-		c.FillPolygon(looks[i].color, bar(x, Height-46, 44, 5))
+// A title takes the place of the question.
+func (m *material) cover(title string) Slide {
+	s := Slide{Title: m.question(m.name), cover: true}
+	x := side
+	// Bars in the clubs' colours: the key of all that follows.
+	for i := range max(1, min(len(m.shown), len(m.looks))) {
+		s.parts = append(s.parts, newBlock(x, Height-46, 44, 5, m.looks[i].color))
 		x += 48
 	}
-	title := sans(15, muted)
-	y := paragraph(c, title, c.Min.X, Height-78, fit(title, m.study.Title, bodyWide, 1))
+	study := newPassage(sans(15, muted), side, Height-78, bodyWide-160, m.study.Title, 1)
 
-	head := bold(30, ink)
-	y -= 26
-	y = paragraph(c, head, c.Min.X, y, m.sentence(head, m.question, bodyWide, 2))
+	sty := bold(30, ink)
+	head := passage{x: side, y: study.next() - 26, wide: bodyWide, style: sty, role: heading1}
+	if title != "" {
+		head.paragraphs = [][]string{fit(sty, title, bodyWide, 2)}
+	} else {
+		head.paragraphs = [][]string{m.sentence(sty, m.question, bodyWide, 2)}
+	}
+	say := passage{x: side, y: head.next() - 2, wide: bodyWide * 0.92, style: sans(20, ink)}
+	say.paragraphs = [][]string{m.sentence(say.style, m.answer, say.wide, 3)}
 
-	say := sans(20, ink)
-	y -= 2
-	paragraph(c, say, c.Min.X, y, m.sentence(say, m.answer, bodyWide*0.92, 3))
-
-	drawFigures(c, 206, m.figures())
-	m.drawFacts(c, 114)
+	s.parts = append(s.parts, study, head, say)
+	s.parts = append(s.parts, figureParts(206, m.figures())...)
+	s.parts = append(s.parts, m.factParts(114)...)
+	return s
 }
 
 // sentence returns a sentence about clubs in at most n lines, the names cut to
@@ -67,13 +68,13 @@ func (m *material) figures() []figure {
 	case m.c != nil:
 		for _, d := range m.c.Measures[:min(3, len(m.c.Measures))] {
 			_, suffix := unit(d.Measure)
-			f := figure{head: d.Measure.Label + " at impact, difference", value: signed(d.Value, d.Measure.Digits), weak: !resolved(d)}
+			f := figure{head: d.Measure.Label + " at impact, difference", value: m.signed(d.Value, d.Measure.Digits), weak: !resolved(d)}
 			if f.value != absent {
 				f.value += suffix
 			}
 			f.note = "no 95\u00a0% interval"
 			if known(d) {
-				f.note = fmt.Sprintf("95\u00a0%% interval %s to %s%s", number(d.Low, d.Measure.Digits), number(d.High, d.Measure.Digits), suffix)
+				f.note = fmt.Sprintf("95\u00a0%% interval %s to %s%s", m.number(d.Low, d.Measure.Digits), m.number(d.High, d.Measure.Digits), suffix)
 				if f.weak {
 					f.note += ": not resolved"
 				}
@@ -84,7 +85,7 @@ func (m *material) figures() []figure {
 		for _, me := range deflections() {
 			_, suffix := unit(me)
 			mean, sd := m.shown[0].mean(1, atImpact(me))
-			f := figure{head: me.Label + " at impact", value: number(mean[0], me.Digits), note: "SD " + number(sd[0], me.Digits) + suffix}
+			f := figure{head: me.Label + " at impact", value: m.number(mean[0], me.Digits), note: "SD " + m.number(sd[0], me.Digits) + suffix}
 			if f.value != absent {
 				f.value += suffix
 			}
@@ -94,34 +95,33 @@ func (m *material) figures() []figure {
 	return all
 }
 
-// drawFigures sets figures side by side, their numbers on the baseline y.
-func drawFigures(c draw.Canvas, y vg.Length, all []figure) {
+// figureParts sets figures side by side, their numbers on the baseline y.
+func figureParts(y vg.Length, all []figure) []part {
 	wide := bodyWide / vg.Length(max(1, len(all)))
+	var parts []part
 	for i, f := range all {
-		x := c.Min.X + vg.Length(i)*wide
+		x := side + vg.Length(i)*wide
 		big, small := bold(34, ink), sans(12.5, muted)
 		if f.weak {
 			big = sans(34, muted)
 		}
-		write(c, bold(13, ink), x, y+38, f.head)
-		write(c, big, x, y, f.value)
-		write(c, small, x, y-21, shorten(small, f.note, wide-16))
+		room := wide - 16
+		parts = append(parts, line(bold(13, ink), x, y+38, room, f.head), line(big, x, y, room, f.value), line(small, x, y-21, room, f.note))
 	}
+	return parts
 }
 
-// drawFacts sets what was measured in columns under a rule.
-func (m *material) drawFacts(c draw.Canvas, y vg.Length) {
-	c.StrokeLine2(draw.LineStyle{Color: rule, Width: 0.75}, c.Min.X, y+44, c.Max.X, y+44)
-	facts := m.facts()
-	x := c.Min.X
+// factParts sets what was measured in columns under a rule.
+func (m *material) factParts(y vg.Length) []part {
+	parts := []part{newRule(side, y+44, bodyWide)}
+	x := side
 	wide := []vg.Length{0.24, 0.36, 0.22, 0.18}
-	for i, f := range facts {
+	for i, f := range m.facts() {
 		w := bodyWide * wide[i]
-		write(c, bold(12, ink), x, y+22, f[0])
-		sty := sans(12.5, muted)
-		paragraph(c, sty, x, y+5, fit(sty, f[1], w-18, 3))
+		parts = append(parts, line(bold(12, ink), x, y+22, w-18, f[0]), newPassage(sans(12.5, muted), x, y+5, w-18, f[1], 3))
 		x += w
 	}
+	return parts
 }
 
 // facts returns heading and text for players, clubs, runs and rate.
@@ -187,10 +187,10 @@ func (m *material) rates() string {
 	switch {
 	case lo > hi:
 		return absent
-	case number(lo, 0) == number(hi, 0):
-		return number(lo, 0) + " frames a second"
+	case m.number(lo, 0) == m.number(hi, 0):
+		return m.number(lo, 0) + " frames a second"
 	}
-	return number(lo, 0) + " to " + number(hi, 0) + " frames a second"
+	return m.number(lo, 0) + " to " + m.number(hi, 0) + " frames a second"
 }
 
 // deflections returns the first three measures: the deflections drawn as curves.

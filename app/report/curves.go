@@ -39,7 +39,7 @@ func (m *material) curves() ([]Slide, error) {
 	if shaded {
 		sub += " Shaded: the clubs differ."
 	}
-	return []Slide{{Title: "Lead, droop and twist up to impact", Subtitle: sub, key: m.key(m.shown), draw: panels(rows)}}, nil
+	return []Slide{{Title: "Lead, droop and twist up to impact", Subtitle: sub, key: m.key(m.shown), parts: panels(rows)}}, nil
 }
 
 // few reports whether the runs shown are few enough to draw each.
@@ -52,7 +52,7 @@ func (m *material) few() bool {
 }
 
 func (m *material) curvePanel(me study.Measure, labelled bool) *panel {
-	p := timePanel(heading(me), sense(me), labelled)
+	p := m.timePanel(heading(me), sense(me), labelled)
 	var all [][]float64
 	if m.few() {
 		for _, g := range m.shown {
@@ -80,7 +80,7 @@ func (m *material) curvePanel(me study.Measure, labelled bool) *panel {
 // differencePanel draws prototype minus baseline: each player, the mean, and
 // where the curves differ.
 func (m *material) differencePanel(d study.CurveDifference) *panel {
-	p := timePanel(heading(d.Measure)+": difference", "", true)
+	p := m.timePanel(heading(d.Measure)+": difference", "", true)
 	base, proto := m.shown[0], m.shown[1]
 	t := milliseconds(d.Baseline.X)
 	mean := subtract(d.Prototype.Mean, d.Baseline.Mean)
@@ -129,14 +129,14 @@ func milliseconds(s []float64) []float64 {
 }
 
 // timePanel returns an empty panel over the last 300 ms to impact.
-func timePanel(head, remark string, labelled bool) *panel {
+func (f format) timePanel(head, remark string, labelled bool) *panel {
 	label := ""
 	if labelled {
 		label = "time to impact, ms"
 	}
-	p := newPanel(head, remark, label)
+	p := f.newPanel(head, remark, label)
 	p.X.Min, p.X.Max = -300, 0
-	p.X.Tick.Marker = ticks{step: 100}
+	p.X.Tick.Marker = ticks{format: f, step: 100}
 	return p
 }
 

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"strings"
 	"time"
 
 	"bendline/app/study"
@@ -13,10 +14,25 @@ type Options struct {
 	Date    time.Time // on every slide and in the file's metadata
 	Version string    // of the program, on every slide
 
+	Plan  Plan  // which slides, in which order; nil for DefaultPlan
+	Style Style // of the house
+
 	// Ids of the clubs to show. Empty means those of the comparison, or, where
 	// there is none, every club with an analysed run.
 	Baseline, Prototype string
 }
+
+// made is the date in files. Where none is given it is that of the Unix epoch:
+// zero would be replaced by the clock.
+func (o Options) made() time.Time {
+	if o.Date.IsZero() {
+		return time.Unix(0, 0).UTC()
+	}
+	return o.Date
+}
+
+// creator names the program and its version.
+func (o Options) creator() string { return strings.TrimSpace("Bendline " + o.Version) }
 
 // A Deck is the slides of one study.
 type Deck struct {
@@ -24,42 +40,57 @@ type Deck struct {
 	Date    time.Time
 	Version string
 	Slides  []Slide
+
+	o     Options
+	looks []look
 }
 
 // New lays out the slides of an analysis. c may be nil where there is nothing
 // to compare; the deck then shows each club by itself. Neither is changed. It
-// returns an error only where the comparison's curves give one.
+// returns an error for a plan or a style that cannot be followed, and where the
+// comparison's curves give one.
 func New(a *study.Analysis, c *study.Comparison, o Options) (*Deck, error) {
-	m := gather(a, c, o)
-	curves, err := m.curves()
-	if err != nil {
-		return nil, fmt.Errorf("report: curves: %w", err)
+	if o.Plan == nil {
+		o.Plan = DefaultPlan()
 	}
-	d := &Deck{Title: a.Study.Title, Date: o.Date, Version: o.Version}
-	add := func(slides ...Slide) { d.Slides = append(d.Slides, slides...) }
-
-	add(m.cover())
-	add(m.impact()...)
-	add(m.byPlayer()...)
-	add(curves...)
-	add(m.profile()...)
-	add(m.shape()...)
-	add(m.strips()...)
-	add(m.runTable()...)
-	add(m.quality()...)
-	add(m.leftOut()...)
-	add(m.method())
-
+	if err := o.Plan.Validate(); err != nil {
+		return nil, err
+	}
+	m, err := gather(a, c, o)
+	if err != nil {
+		return nil, err
+	}
+	d := &Deck{Title: a.Study.Title, Date: o.Date, Version: o.Version, o: o, looks: m.looks}
+	for _, choice := range o.Plan {
+		if choice.Off {
+			continue
+		}
+		slides, err := m.slides(choice)
+		if err != nil {
+			return nil, fmt.Errorf("report: slide %q: %w", choice.Kind, err)
+		}
+		for _, s := range slides {
+			s.Kind, s.Note = choice.Kind, choice.Note
+			if choice.Title != "" {
+				s.Title = choice.Title
+			}
+			d.Slides = append(d.Slides, s)
+		}
+	}
 	foot := m.footer()
 	for i := range d.Slides {
-		d.Slides[i].foot = foot
-		d.Slides[i].number, d.Slides[i].of = i+1, len(d.Slides)
+		s := &d.Slides[i]
+		s.foot, s.logo = foot, m.logo
+		s.number, s.of = i+1, len(d.Slides)
 	}
 	return d, nil
 }
 
 // material is what the slides are made of.
 type material struct {
+	format
+	looks   []look
+	logo    *logo
 	study   *study.Study
 	results []*study.Result
 	c       *study.Comparison
@@ -76,10 +107,25 @@ type omission struct {
 	why    string
 }
 
+// state says whether the run failed or was left out.
+func (o omission) state() string {
+	if o.failed {
+		return "failed"
+	}
+	return "left out"
+}
+
 // gather sorts the runs into sides and clubs and sets aside those that do not
 // count.
-func gather(a *study.Analysis, c *study.Comparison, o Options) *material {
-	m := &material{study: a.Study, results: a.Results, c: c, o: o}
+func gather(a *study.Analysis, c *study.Comparison, o Options) (*material, error) {
+	m := &material{format: format{o.Style.DecimalComma}, study: a.Study, results: a.Results, c: c, o: o}
+	var err error
+	if m.looks, err = o.Style.looks(); err != nil {
+		return nil, err
+	}
+	if m.logo, err = newLogo(o.Style.Logo); err != nil {
+		return nil, err
+	}
 	side := map[string]bool{} // clubs of either side
 	if c != nil {
 		m.o.Baseline, m.o.Prototype = c.Baseline, c.Prototype
@@ -116,13 +162,13 @@ func gather(a *study.Analysis, c *study.Comparison, o Options) *material {
 			m.shown = append(m.shown, m.all[n-1])
 		}
 	}
-	return m
+	return m, nil
 }
 
 // add makes a group of runs, unless there are none.
 func (m *material) add(club string, runs []*study.Result) {
 	if c := m.study.Club(club); c != nil && len(runs) > 0 {
-		m.all = append(m.all, group{c, looks[len(m.all)%len(looks)], runs})
+		m.all = append(m.all, group{c, m.looks[len(m.all)%len(m.looks)], runs})
 	}
 }
 

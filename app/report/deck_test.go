@@ -32,12 +32,12 @@ func TestGoldenWords(t *testing.T) {
 	got, golden := strings.Split(b.String(), "\n"), strings.Split(string(want), "\n")
 	for i := range max(len(got), len(golden)) {
 		if i >= len(got) || i >= len(golden) || got[i] != golden[i] {
-			t.Fatalf("line %d of %s differs (go test -update writes it anew):\ngot  %q\nwant %q", i+1, path, at(got, i), at(golden, i))
+			t.Fatalf("line %d of %s differs (go test -update writes it anew):\ngot  %q\nwant %q", i+1, path, lineAt(got, i), lineAt(golden, i))
 		}
 	}
 }
 
-func at(lines []string, i int) string {
+func lineAt(lines []string, i int) string {
 	if i < len(lines) {
 		return lines[i]
 	}
@@ -69,7 +69,7 @@ func TestAnswer(t *testing.T) {
 	} {
 		c.d.Measure = lead
 		s := &study.Study{Clubs: []study.Club{{ID: "a", Label: "Old"}, {ID: "b", Label: "New"}}}
-		m := gather(&study.Analysis{Study: s}, &study.Comparison{Baseline: "a", Prototype: "b", Measures: []study.Difference{c.d}}, Options{})
+		m := gathered(&study.Analysis{Study: s}, &study.Comparison{Baseline: "a", Prototype: "b", Measures: []study.Difference{c.d}}, Options{})
 		if got := strings.ReplaceAll(m.answer(m.name), "\u00a0", " "); got != c.want {
 			t.Errorf("got  %s\nwant %s", got, c.want)
 		}
@@ -79,7 +79,7 @@ func TestAnswer(t *testing.T) {
 // The samples after contact, here far off, must not be drawn.
 func TestCurvesEndAtImpact(t *testing.T) {
 	a, c := small.make()
-	m := gather(a, c, options)
+	m := gathered(a, c, options)
 	for _, me := range deflections() {
 		p := m.curvePanel(me, true)
 		if !(p.Y.Min > -100 && p.Y.Max < 100) {
@@ -109,6 +109,14 @@ func TestMeanIsOverPlayers(t *testing.T) {
 	if mean[0] != 2 || sd[0] != 1 {
 		t.Errorf("one player: mean %v, sd %v; want 2, 1", mean[0], sd[0])
 	}
+}
+
+func gathered(a *study.Analysis, c *study.Comparison, o Options) *material {
+	m, err := gather(a, c, o)
+	if err != nil {
+		panic(err)
+	}
+	return m
 }
 
 func must(d *Deck, err error) *Deck {
@@ -162,7 +170,7 @@ func TestLeftOutRunsAreListedAndUnused(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	m := gather(a, c, options)
+	m := gathered(a, c, options)
 	used := 0
 	for _, g := range m.shown {
 		for _, r := range g.runs {

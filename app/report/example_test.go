@@ -24,5 +24,7 @@ func Example() {
 	// Output:
 	// What do the captures show?
 	// Conventions, method and settings
+	// Files used
+	// Settings of this deck
 	// <nil> true
 }

@@ -19,18 +19,34 @@ func (m *material) impact() []Slide {
 	if m.c == nil {
 		return m.impactAlone()
 	}
-	t := &table{size: 13.5, columns: []column{
-		{head: "At impact", words: true},
+	t := m.differences("At impact", m.c.Measures)
+	return t.slides(Slide{Title: verdict(m.c.Measures, "At impact"), Subtitle: m.counts()})
+}
+
+// loadingTable is the table of how the shafts are loaded and released.
+func (m *material) loadingTable() []Slide {
+	if m.c == nil || len(m.c.Peaks) == 0 || len(m.shown) == 0 {
+		return nil
+	}
+	t := m.differences("In the downswing", m.c.Peaks)
+	return t.slides(Slide{Title: verdict(m.c.Peaks, "In loading and release"), Subtitle: m.counts()})
+}
+
+// differences is a table of measures that are judged together.
+func (m *material) differences(when string, measures []study.Difference) *table {
+	t := &table{size: 12.5, columns: []column{
+		{head: when, words: true, lines: 3},
 		{head: "Unit", words: true},
-		{head: m.shortClub(bold(12.4, ink), m.c.Baseline, 140), unit: "mean ± SD"},
-		{head: m.shortClub(bold(12.4, ink), m.c.Prototype, 140), unit: "mean ± SD"},
+		{head: m.shortClub(bold(11.5, ink), m.c.Baseline, 125), unit: "mean ± SD"},
+		{head: m.shortClub(bold(11.5, ink), m.c.Prototype, 125), unit: "mean ± SD"},
 		{head: "Difference"},
 		{head: "95\u00a0% interval"},
-		{head: "", room: 130},
+		{head: "", room: 95},
 		{head: "p"},
+		{head: "p", unit: "Holm"},
 		{head: "Run u95", unit: "typical"},
 	}}
-	for _, d := range m.c.Measures {
+	for _, d := range measures {
 		k := d.Measure.Digits
 		sty := t.style()
 		if resolved(d) {
@@ -38,19 +54,20 @@ func (m *material) impact() []Slide {
 		}
 		interval := absent
 		if known(d) {
-			interval = number(d.Low, k) + " to " + number(d.High, k)
+			interval = m.number(d.Low, k) + " to " + m.number(d.High, k)
 		}
 		sign, _ := unit(d.Measure)
 		t.rows = append(t.rows, []cell{
 			{text: d.Measure.Label, ink: &sty},
 			words(sign),
-			{text: plusMinus(d.Baseline.Mean, d.Baseline.SD, k)},
-			{text: plusMinus(d.Prototype.Mean, d.Prototype.SD, k)},
-			{text: signed(d.Value, k), ink: &sty},
+			{text: m.plusMinus(d.Baseline.Mean, d.Baseline.SD, k)},
+			{text: m.plusMinus(d.Prototype.Mean, d.Prototype.SD, k)},
+			{text: m.signed(d.Value, k), ink: &sty},
 			{text: interval, ink: &sty},
-			{draw: func(c draw.Canvas) { drawInterval(c, d) }},
-			{text: probability(d.P)},
-			{text: number(m.typicalU95(d.Measure), k)},
+			{draw: func(c draw.Canvas) { drawInterval(c, d) }, alt: "difference and interval of " + strings.ToLower(d.Measure.Label)},
+			{text: m.probability(d.P)},
+			{text: m.probability(d.Holm)},
+			{text: m.number(m.typicalU95(d.Measure), k)},
 		})
 	}
 	over := "over runs of one player; differences by Welch's t"
@@ -58,17 +75,17 @@ func (m *material) impact() []Slide {
 		over = "over the players’ own means; differences by paired t, each player a block"
 	}
 	t.note = "Difference is prototype minus baseline. Means and SD " + over +
-		". Bold: the interval leaves out zero. The bars show difference and interval about zero, each row on its own scale. p is not adjusted for the number of measures." +
+		". Bold: the interval leaves out zero. The title counts those that do so with p, Holm below " + m.number(significant, 2) + ". The bars show difference and interval about zero, each row on its own scale. Holm: p adjusted for the number of measures in the table." +
 		" Run u95: half width of the 95\u00a0% interval of one run’s value, median of the runs."
-	t.note += m.unknownIntervals()
-	return t.slides(Slide{Title: verdict(m.c), Subtitle: m.counts()})
+	t.note += unknownIntervals(measures)
+	return t
 }
 
 // unknownIntervals says why intervals are missing.
-func (m *material) unknownIntervals() string {
+func unknownIntervals(measures []study.Difference) string {
 	var note string
 	var said []string
-	for _, d := range m.c.Measures {
+	for _, d := range measures {
 		if d.Why != "" && !slices.Contains(said, d.Why) {
 			said = append(said, d.Why)
 			note += " No interval: " + strings.TrimPrefix(d.Why, "contrast: ") + "."
@@ -101,9 +118,9 @@ func (m *material) impactAlone() []Slide {
 		row := []cell{words(me.Label), words(sign)}
 		for _, g := range m.shown {
 			mean, sd := g.mean(1, atImpact(me))
-			row = append(row, cell{text: plusMinus(mean[0], sd[0], me.Digits)})
+			row = append(row, cell{text: m.plusMinus(mean[0], sd[0], me.Digits)})
 		}
-		t.rows = append(t.rows, append(row, cell{text: number(m.typicalU95(me), me.Digits)}))
+		t.rows = append(t.rows, append(row, cell{text: m.number(m.typicalU95(me), me.Digits)}))
 	}
 	t.note = "Mean ± SD of the runs, of the players' means where a club has several players. Run u95: half width of the 95\u00a0% interval of one run’s value, median of the runs."
 	return t.slides(Slide{Title: "Values at impact", Subtitle: "Nothing is compared"})
@@ -123,8 +140,13 @@ func (m *material) typicalU95(me study.Measure) float64 {
 	if len(u) == 0 {
 		return math.NaN()
 	}
-	slices.Sort(u)
-	return (u[(len(u)-1)/2] + u[len(u)/2]) / 2
+	return median(u)
+}
+
+// median returns the median of some values; it sorts them.
+func median(v []float64) float64 {
+	slices.Sort(v)
+	return (v[(len(v)-1)/2] + v[len(v)/2]) / 2
 }
 
 // drawInterval draws a difference with its interval about a zero line in the

@@ -157,8 +157,8 @@ func TestTableNumbersStandRight(t *testing.T) {
 		rows: [][]cell{{words("a"), {text: "1.1"}}, {words("b"), {text: "−111.1"}}, {words("c"), {text: "20.0"}}}}
 	p := newProbe(t)
 	c := draw.NewCanvas(p, 300, 200)
-	for _, page := range tab.pages(300, 200) {
-		page(c)
+	for _, page := range tab.pages(c.Rectangle) {
+		page.draw(c)
 	}
 	ends := map[string]vg.Length{}
 	for _, b := range p.texts {

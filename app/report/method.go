@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"image/color"
 	"math"
 	"strings"
 
@@ -13,13 +14,9 @@ import (
 
 // method states conventions, method and settings.
 func (m *material) method() Slide {
-	return Slide{Title: "Conventions, method and settings", draw: m.drawMethod}
-}
-
-func (m *material) drawMethod(c draw.Canvas) {
-	c.Max.Y += 14
 	left, gap := vg.Length(0.54)*bodyWide, vg.Length(36)
-	drawConventions(c, c.Min.X, c.Max.Y, left)
+	top := body.Max.Y + 14
+	s := Slide{Title: "Conventions, method and settings", parts: m.conventions(side, top, left)}
 
 	method := []string{
 		"Grip, shaft and head markers are fitted together by one bent rod; its stiffness is the bench profile where there is one.",
@@ -31,29 +28,34 @@ func (m *material) drawMethod(c draw.Canvas) {
 	if m.c != nil {
 		method = append(method, "Difference curves are shaded where t passes a level that chance alone passes anywhere in 5\u00a0% of studies.")
 	}
-	section(c, c.Min.X, c.Max.Y-158, left, "Method", method)
+	add := func(x, y, wide vg.Length, head string, text []string) vg.Length {
+		parts, next := section(x, y, wide, head, text)
+		s.parts = append(s.parts, parts...)
+		return next
+	}
+	add(side, top-158, left, "Method", method)
 
-	x := c.Min.X + left + gap
-	wide := c.Max.X - x
-	y := section(c, x, c.Max.Y, wide, "Clubs", m.clubLines())
-	y = section(c, x, y-8, wide, "Settings", m.settings())
-	section(c, x, y-8, wide, "Care", []string{
+	x := side + left + gap
+	wide := body.Max.X - x
+	y := add(x, top, wide, "Clubs", m.clubLines())
+	y = add(x, y-8, wide, "Settings", m.settings())
+	add(x, y-8, wide, "Care", []string{
 		"Check head, ferrule and markers of an instrumented club before every session; keep people clear of swing and ball. " +
 			"Fitness and technique are for qualified practitioners.",
 	})
+	return s
 }
 
-// section draws a heading with paragraphs under it, its top at y, and returns
-// where the next may start.
-func section(c draw.Canvas, x, y, wide vg.Length, head string, text []string) vg.Length {
+// section returns a heading with paragraphs under it, its top at y, and where
+// the next may start.
+func section(x, y, wide vg.Length, head string, text []string) (parts []part, next vg.Length) {
 	h, sty := bold(12.5, ink), sans(11, ink)
 	y -= h.Font.Size
-	write(c, h, x, y, head)
-	y -= leading(h) + 1
+	p := passage{x: x, y: y - leading(h) - 1, wide: wide, style: sty, space: 2.5}
 	for _, t := range text {
-		y = paragraph(c, sty, x, y, fit(sty, t, wide, 3)) - 2.5
+		p.paragraphs = append(p.paragraphs, fit(sty, t, wide, 3))
 	}
-	return y + sty.Font.Size
+	return []part{line(h, x, y, wide, head), p}, p.next() + sty.Font.Size
 }
 
 // statistics says how the clubs were compared.
@@ -80,7 +82,7 @@ func (m *material) clubLines() []string {
 			stiffness = "stiffness from the bench"
 		}
 		lines = append(lines, fmt.Sprintf("%s: %s, %s-handed, shaft %s\u00a0mm, %s; markers: %d grip, %d shaft, %d head.",
-			m.shortClub(sans(11, ink), c.ID, 180), c.Role, c.Hand, number(c.Shaft.Length*1e3, 0), stiffness,
+			m.shortClub(sans(11, ink), c.ID, 180), c.Role, c.Hand, m.number(c.Shaft.Length*1e3, 0), stiffness,
 			len(c.Markers.Grip), len(c.Markers.Shaft), len(c.Markers.Head)))
 	}
 	return lines
@@ -117,34 +119,39 @@ func orNone(ids []string) string {
 	return strings.Join(ids, ", ")
 }
 
-// drawConventions draws what lead, droop and twist are, three pictures over the
+// conventions shows what lead, droop and twist are, three pictures over the
 // width given, their top at y.
-func drawConventions(c draw.Canvas, x, y, wide vg.Length) {
+func (m *material) conventions(x, y, wide vg.Length) []part {
 	head := bold(12.5, ink)
-	write(c, head, x, y-head.Font.Size, "Conventions (positive senses)")
+	parts := []part{line(head, x, y-head.Font.Size, wide, "Conventions (positive senses)")}
 	third := wide / 3
-	pictures := []struct {
+	d := diagram{m.looks[1].color}
+	for i, p := range []struct {
 		draw       func(c draw.Canvas, x, y vg.Length)
 		name, note string
 	}{
-		{drawLead, "Lead", "tip towards the target; lag is negative"},
-		{drawDroop, "Droop", "tip towards the toe-down side"},
-		{drawTwist, "Twist", "tip closes against the grip (from the grip, right-handed)"},
-	}
-	for i, p := range pictures {
+		{d.lead, "Lead", "tip towards the target; lag is negative"},
+		{d.droop, "Droop", "tip towards the toe-down side"},
+		{d.twist, "Twist", "tip closes against the grip (from the grip, right-handed)"},
+	} {
 		px := x + vg.Length(i)*third
-		p.draw(c, px+34, y-26)
-		write(c, bold(11, ink), px+74, y-62, p.name)
-		sty := sans(10, muted)
-		paragraph(c, sty, px+74, y-76, fit(sty, p.note, third-82, 5))
+		box := vg.Rectangle{Min: vg.Point{X: px, Y: y - 26 - pictureHigh - 16}, Max: vg.Point{X: px + 70, Y: y - 22}}
+		parts = append(parts,
+			illustration{box, p.name + ": " + p.note, func(c draw.Canvas) { p.draw(c, c.Min.X+34, c.Max.Y-4) }},
+			line(bold(11, ink), px+74, y-62, third-82, p.name),
+			newPassage(sans(10, muted), px+74, y-76, third-82, p.note, 5))
 	}
+	return parts
 }
+
+// A diagram shows a sense, with arrows in a colour.
+type diagram struct{ arrows color.NRGBA }
 
 const pictureHigh vg.Length = 104
 
-// drawBent draws the unbent shaft, dashed, from x, y downwards, the bent one
+// bent draws the unbent shaft, dashed, from x, y downwards, the bent one
 // leaving it by reach, and an arrow between their tips.
-func drawBent(c draw.Canvas, x, y, reach vg.Length) vg.Point {
+func (d diagram) bent(c draw.Canvas, x, y, reach vg.Length) vg.Point {
 	c.StrokeLine2(draw.LineStyle{Color: muted, Width: 0.9, Dashes: []vg.Length{3, 2.5}}, x, y, x, y-pictureHigh)
 	c.StrokeLine2(draw.LineStyle{Color: ink, Width: 4.5}, x, y, x, y-22)
 	var bent vg.Path
@@ -152,19 +159,19 @@ func drawBent(c draw.Canvas, x, y, reach vg.Length) vg.Point {
 	bent.CubeTo(vg.Point{X: x, Y: y - pictureHigh*0.45}, vg.Point{X: x + reach*0.35, Y: y - pictureHigh*0.75}, vg.Point{X: x + reach, Y: y - pictureHigh})
 	c.SetLineStyle(draw.LineStyle{Color: ink, Width: 2})
 	c.Stroke(bent)
-	arrow(c, vg.Point{X: x, Y: y - pictureHigh - 9}, vg.Point{X: x + reach, Y: y - pictureHigh - 9})
+	d.arrow(c, vg.Point{X: x, Y: y - pictureHigh - 9}, vg.Point{X: x + reach, Y: y - pictureHigh - 9})
 	return vg.Point{X: x + reach, Y: y - pictureHigh}
 }
 
-func drawLead(c draw.Canvas, x, y vg.Length) { drawBent(c, x, y, 30) }
+func (d diagram) lead(c draw.Canvas, x, y vg.Length) { d.bent(c, x, y, 30) }
 
-func drawDroop(c draw.Canvas, x, y vg.Length) {
-	tip := drawBent(c, x, y, 24)
+func (d diagram) droop(c draw.Canvas, x, y vg.Length) {
+	tip := d.bent(c, x, y, 24)
 	// The head, heel at the shaft and toe away from it.
 	c.StrokeLine2(draw.LineStyle{Color: ink, Width: 4.5}, tip.X-1, tip.Y, tip.X+13, tip.Y-6)
 }
 
-func drawTwist(c draw.Canvas, x, y vg.Length) {
+func (d diagram) twist(c draw.Canvas, x, y vg.Length) {
 	mid := vg.Point{X: x + 6, Y: y - pictureHigh/2}
 	const r = 26
 	var ring, turn vg.Path
@@ -179,23 +186,23 @@ func drawTwist(c draw.Canvas, x, y vg.Length) {
 	const out = r + 8
 	turn.Move(vg.Point{X: mid.X, Y: mid.Y + out})
 	turn.Arc(mid, out, math.Pi/2, angle)
-	c.SetLineStyle(draw.LineStyle{Color: looks[1].color, Width: 1.6})
+	c.SetLineStyle(draw.LineStyle{Color: d.arrows, Width: 1.6})
 	c.Stroke(turn)
 	tip := vg.Point{X: mid.X - vg.Length(math.Sin(angle))*out, Y: mid.Y + vg.Length(math.Cos(angle))*out}
-	arrowHead(c, tip, math.Pi+angle)
+	d.arrowHead(c, tip, math.Pi+angle)
 }
 
 // arrow draws an arrow from a to b.
-func arrow(c draw.Canvas, a, b vg.Point) {
-	c.StrokeLine2(draw.LineStyle{Color: looks[1].color, Width: 1.6}, a.X, a.Y, b.X, b.Y)
-	arrowHead(c, b, math.Atan2(float64(b.Y-a.Y), float64(b.X-a.X)))
+func (d diagram) arrow(c draw.Canvas, a, b vg.Point) {
+	c.StrokeLine2(draw.LineStyle{Color: d.arrows, Width: 1.6}, a.X, a.Y, b.X, b.Y)
+	d.arrowHead(c, b, math.Atan2(float64(b.Y-a.Y), float64(b.X-a.X)))
 }
 
 // arrowHead draws a head that points along the angle, its point at p.
-func arrowHead(c draw.Canvas, p vg.Point, angle float64) {
+func (d diagram) arrowHead(c draw.Canvas, p vg.Point, angle float64) {
 	at := func(back, across vg.Length) vg.Point {
 		sin, cos := math.Sincos(angle)
 		return vg.Point{X: p.X - back*vg.Length(cos) - across*vg.Length(sin), Y: p.Y - back*vg.Length(sin) + across*vg.Length(cos)}
 	}
-	c.FillPolygon(looks[1].color, []vg.Point{p, at(7, 3.2), at(7, -3.2)})
+	c.FillPolygon(d.arrows, []vg.Point{p, at(7, 3.2), at(7, -3.2)})
 }

@@ -11,9 +11,12 @@ import (
 // absent stands for a value that is not known.
 const absent = "–"
 
+// A format is how numbers are written.
+type format struct{ comma bool } // a decimal comma, not a point
+
 // number returns v with the given decimals and a true minus sign, never a
 // negative zero; absent for NaN and infinities.
-func number(v float64, digits int) string {
+func (f format) number(v float64, digits int) string {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return absent
 	}
@@ -23,32 +26,35 @@ func number(v float64, digits int) string {
 			s = "−" + s
 		}
 	}
+	if f.comma {
+		s = strings.Replace(s, ".", ",", 1)
+	}
 	return s
 }
 
 // signed is number with a plus sign before positive values.
-func signed(v float64, digits int) string {
-	s := number(v, digits)
-	if v > 0 && strings.Trim(s, "0.") != "" && s != absent {
+func (f format) signed(v float64, digits int) string {
+	s := f.number(v, digits)
+	if v > 0 && strings.Trim(s, "0.,") != "" && s != absent {
 		return "+" + s
 	}
 	return s
 }
 
 // plusMinus returns "v ± u", without the second half where u is not known.
-func plusMinus(v, u float64, digits int) string {
+func (f format) plusMinus(v, u float64, digits int) string {
 	if math.IsNaN(v) || math.IsNaN(u) {
-		return number(v, digits)
+		return f.number(v, digits)
 	}
-	return number(v, digits) + "\u00a0±\u00a0" + number(u, digits)
+	return f.number(v, digits) + "\u00a0±\u00a0" + f.number(u, digits)
 }
 
 // probability returns p with three decimals, "< 0.001" below that.
-func probability(p float64) string {
+func (f format) probability(p float64) string {
 	if p < 0.001 {
-		return "< 0.001"
+		return "<\u00a0" + f.number(0.001, 3)
 	}
-	return number(p, 3)
+	return f.number(p, 3)
 }
 
 // unit returns the sign of the measure's unit, and how it follows a number.

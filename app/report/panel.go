@@ -2,6 +2,7 @@ package report
 
 import (
 	"math"
+	"strings"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/font"
@@ -12,13 +13,14 @@ import (
 // A panel is one plot with its heading.
 type panel struct {
 	*plot.Plot
+	format
 	heading, remark string
 }
 
 // newPanel returns an empty panel in the deck's style, with gridlines at the
 // ticks of both axes.
-func newPanel(heading, remark, xLabel string) *panel {
-	p := &panel{plot.New(), heading, remark}
+func (f format) newPanel(heading, remark, xLabel string) *panel {
+	p := &panel{plot.New(), f, heading, remark}
 	p.BackgroundColor = nil
 	for _, a := range []*plot.Axis{&p.X, &p.Y} {
 		a.Padding = 0
@@ -49,7 +51,7 @@ func dress(sty *draw.TextStyle, size font.Length) {
 // steps.
 func (p *panel) span(n int, values ...[]float64) {
 	lo, hi := extent(values...)
-	min, max, t := round(lo, hi, n)
+	min, max, t := p.round(lo, hi, n)
 	p.Y.Min, p.Y.Max, p.Y.Tick.Marker = min, max, t
 }
 
@@ -196,7 +198,18 @@ func subtract(a, b []float64) []float64 {
 	return diff
 }
 
-// panels returns the drawing of rows of panels.
-func panels(rows [][]*panel) func(draw.Canvas) {
-	return func(c draw.Canvas) { drawPanels(c, rows) }
+// panels returns the part that draws rows of panels over the body of a slide.
+func panels(rows [][]*panel) []part {
+	return []part{illustration{body, described(rows), func(c draw.Canvas) { drawPanels(c, rows) }}}
+}
+
+// described says in words what rows of panels show.
+func described(rows [][]*panel) string {
+	var heads []string
+	for _, row := range rows {
+		for _, p := range row {
+			heads = append(heads, p.heading)
+		}
+	}
+	return "Plots: " + strings.Join(heads, "; ")
 }

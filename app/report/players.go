@@ -24,11 +24,12 @@ func (m *material) byPlayer() []Slide {
 		row = append(row, m.forest(d, i == 0))
 	}
 	sub := "Dots: difference of the player’s means. Bars: 95\u00a0% interval. Last row: all players, paired t. Dark: the interval leaves out zero."
-	return []Slide{{Title: "Difference at impact, player by player", Subtitle: sub, draw: func(c draw.Canvas) {
-		// Few rows need not fill the slide.
-		c.Min.Y = max(c.Min.Y, c.Max.Y-headingHeight-30-52*vg.Length(len(m.c.Measures[0].ByPlayer)+2))
-		drawPanels(c, [][]*panel{row})
-	}}}
+	rows := [][]*panel{row}
+	box := body
+	// Few rows need not fill the slide.
+	box.Min.Y = max(box.Min.Y, box.Max.Y-headingHeight-30-52*vg.Length(len(m.c.Measures[0].ByPlayer)+2))
+	return []Slide{{Title: "Difference at impact, player by player", Subtitle: sub,
+		parts: []part{illustration{box, described(rows), func(c draw.Canvas) { drawPanels(c, rows) }}}}}
 }
 
 // forest draws one measure's differences, a row each, top to bottom.
@@ -48,14 +49,14 @@ func (m *material) forest(d study.Difference, named bool) *panel {
 			rowNames[i] = " "
 		}
 	}
-	p := newPanel(heading(d.Measure), "prototype minus baseline", "")
+	p := m.newPanel(heading(d.Measure), "prototype minus baseline", "")
 	p.Y.Min, p.Y.Max, p.Y.Tick.Marker = -0.7, float64(n)+0.7, rowNames
 	values := []float64{0}
 	for _, r := range rows {
 		values = append(values, r.value, r.low, r.high)
 	}
 	lo, hi := extent(values)
-	p.X.Min, p.X.Max, p.X.Tick.Marker = round(lo, hi, 4)
+	p.X.Min, p.X.Max, p.X.Tick.Marker = m.round(lo, hi, 4)
 	for i := range rows {
 		p.Add(rows[i])
 	}
@@ -119,7 +120,7 @@ func (m *material) strips() []Slide {
 	}
 	var rows [][]*panel
 	for i, me := range deflections() {
-		p := newPanel(heading(me), "", "")
+		p := m.newPanel(heading(me), "", "")
 		p.X.Min, p.X.Max = -0.5, float64(len(players))-0.5
 		p.X.Tick.Marker = under
 		if i < len(deflections())-1 {
@@ -131,7 +132,7 @@ func (m *material) strips() []Slide {
 		rows = append(rows, []*panel{p})
 	}
 	sub := "Dot: run, with its u95. Bar: mean of the player’s runs with the club."
-	return []Slide{{Title: "Every run at impact, by player and club", Subtitle: sub, key: m.key(m.all), glyphs: true, draw: panels(rows)}}
+	return []Slide{{Title: "Every run at impact, by player and club", Subtitle: sub, key: m.key(m.all), glyphs: true, parts: panels(rows)}}
 }
 
 // A strip draws the runs of each player and club side by side.

@@ -12,27 +12,32 @@ import (
 // profilePoints is the number of stations a profile is drawn at.
 const profilePoints = 150
 
+// A quantity is one that changes along the shaft.
+type quantity struct {
+	head, remark string // name with unit
+	read         func(kinematics.Profile) *kinematics.Series
+}
+
+var (
+	curvatures = []quantity{
+		{"Curvature in the lead plane, 1/m", "positive adds lead", func(p kinematics.Profile) *kinematics.Series { return &p.LeadCurvature }},
+		{"Curvature in the droop plane, 1/m", "positive adds droop", func(p kinematics.Profile) *kinematics.Series { return &p.DroopCurvature }},
+	}
+	moments = []quantity{
+		{"Bending moment in the lead plane, N m", "", func(p kinematics.Profile) *kinematics.Series { return p.LeadMoment }},
+		{"Bending moment in the droop plane, N m", "", func(p kinematics.Profile) *kinematics.Series { return p.DroopMoment }},
+	}
+)
+
 // profile is the bend along the shaft at impact: curvature, and moment where
 // the stiffness of every club shown is known.
 func (m *material) profile() []Slide {
 	if len(m.shown) == 0 || m.longest() == 0 {
 		return nil
 	}
-	type quantity struct {
-		head, remark string
-		read         func(kinematics.Profile) *kinematics.Series
-	}
-	curvature := []quantity{
-		{"Curvature in the lead plane, 1/m", "positive adds lead", func(p kinematics.Profile) *kinematics.Series { return &p.LeadCurvature }},
-		{"Curvature in the droop plane, 1/m", "positive adds droop", func(p kinematics.Profile) *kinematics.Series { return &p.DroopCurvature }},
-	}
-	moment := []quantity{
-		{"Bending moment in the lead plane, N m", "", func(p kinematics.Profile) *kinematics.Series { return p.LeadMoment }},
-		{"Bending moment in the droop plane, N m", "", func(p kinematics.Profile) *kinematics.Series { return p.DroopMoment }},
-	}
-	lines := [][]quantity{curvature}
+	lines := [][]quantity{curvatures}
 	if m.stiffnessKnown() {
-		lines = append(lines, moment)
+		lines = append(lines, moments)
 	}
 	x := m.stations(profilePoints)
 	var rows [][]*panel
@@ -57,7 +62,7 @@ func (m *material) profile() []Slide {
 		rows = append(rows, row)
 	}
 	title := "Where the shaft bends at impact"
-	return []Slide{{Title: title, Subtitle: band(m.shown), key: m.key(m.shown), draw: panels(rows)}}
+	return []Slide{{Title: title, Subtitle: band(m.shown), key: m.key(m.shown), parts: panels(rows)}}
 }
 
 // longest returns the length of the longest shaft shown, mm.
@@ -98,9 +103,9 @@ func (m *material) stationPanel(head, remark string, labelled bool) *panel {
 	if labelled {
 		label = "distance from the butt end, mm"
 	}
-	p := newPanel(head, remark, label)
+	p := m.newPanel(head, remark, label)
 	p.X.Min, p.X.Max = 0, m.longest()
-	p.X.Tick.Marker = ticks{step: 200}
+	p.X.Tick.Marker = ticks{format: m.format, step: 200}
 	return p
 }
 

@@ -25,7 +25,7 @@ func (m *material) runTable() []Slide {
 		row := m.naming(r.Run)
 		for _, me := range study.Measures {
 			e := me.AtImpact(r.Swing)
-			row = append(row, cell{text: plusMinus(e.Value*me.Scale, e.U95*me.Scale, me.Digits)})
+			row = append(row, cell{text: m.plusMinus(e.Value*me.Scale, e.U95*me.Scale, me.Digits)})
 		}
 		if m.omits(r.Run) {
 			omitted++
@@ -72,15 +72,15 @@ func (m *material) quality() []Slide {
 			text = "none"
 		}
 		t.rows = append(t.rows, append(m.naming(r.Run),
-			cell{text: number(float64(r.Capture.Frames), 0)},
-			cell{text: number(r.Capture.Rate, 0)},
-			cell{text: number(float64(r.Capture.Markers), 0)},
-			cell{text: number(r.Swing.RMS*1e3, 2)},
-			cell{text: plusMinus(r.Swing.Impact.Value, r.Swing.Impact.U95, 5)},
+			cell{text: m.number(float64(r.Capture.Frames), 0)},
+			cell{text: m.number(r.Capture.Rate, 0)},
+			cell{text: m.number(float64(r.Capture.Markers), 0)},
+			cell{text: m.number(r.Swing.RMS*1e3, 2)},
+			cell{text: m.plusMinus(r.Swing.Impact.Value, r.Swing.Impact.U95, 5)},
 			words(text)))
 	}
 	sub := fmt.Sprintf("%s analysed, %d with flags. Residual: distance of the markers from the fitted club, at most %s mm rms.",
-		count(ok, "run"), flagged, number(worst*1e3, 2))
+		count(ok, "run"), flagged, m.number(worst*1e3, 2))
 	return t.slides(Slide{Title: "Data quality", Subtitle: sub})
 }
 
@@ -90,6 +90,7 @@ var common = map[capture.Code]string{
 	capture.Gap:         "frames in which a marker was not seen",
 	capture.UnitGuessed: "the file states no unit of length",
 	capture.RateGuessed: "the file states no frame rate",
+	capture.OutOfSpec:   "the club’s bench sheet is out of its spec",
 }
 
 // flags sums up a run's flags, kinds in the order of their first: the markers
@@ -124,7 +125,7 @@ func kind(c capture.Code) string { return strings.ReplaceAll(string(c), "_", " "
 // legend explains the common flags that the runs have.
 func (m *material) legend() string {
 	var note []string
-	for _, code := range []capture.Code{capture.Gap, capture.UnitGuessed, capture.RateGuessed} {
+	for _, code := range []capture.Code{capture.Gap, capture.UnitGuessed, capture.RateGuessed, capture.OutOfSpec} {
 		has := func(r *study.Result) bool {
 			return slices.ContainsFunc(r.Flags, func(f capture.Flag) bool { return f.Code == code })
 		}
@@ -141,12 +142,10 @@ func (m *material) leftOut() []Slide {
 		column{head: "State", words: true}, column{head: "Why", words: true, lines: 4})}
 	failed := 0
 	for _, o := range m.omitted {
-		state := "left out"
 		if o.failed {
-			state = "failed"
 			failed++
 		}
-		t.rows = append(t.rows, append(m.naming(o.run), words(state), words(o.why)))
+		t.rows = append(t.rows, append(m.naming(o.run), words(o.state()), words(o.why)))
 	}
 	return t.slides(Slide{
 		Title:    "Runs not used",

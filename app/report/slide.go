@@ -22,21 +22,35 @@ const (
 	bodyWide           = Width - 2*side
 )
 
+// body is the rectangle between title and footer.
+var body = vg.Rectangle{Min: vg.Point{X: side, Y: bodyFoot}, Max: vg.Point{X: Width - side, Y: bodyTop}}
+
 // A Slide is one page of a deck.
 type Slide struct {
-	Title      string // plain text: bookmark in a PDF
-	Subtitle   string // what is shown and how
-	cover      bool   // draws its own title
+	Kind     Kind
+	Title    string // plain text
+	Subtitle string // what is shown and how
+	Note     string // for the speaker
+	Hidden   bool   // not shown when a presentation runs
+
+	cover      bool // its body has its own title
 	key        []sample
 	glyphs     bool // the key shows glyphs
+	parts      []part
+	sheet      int // which of the slides of one table, from 1; 0 for the only one
+	sheets     int
+	logo       *logo
 	foot       footer
 	number, of int
-	draw       func(c draw.Canvas) // fills the body
 }
 
-// A footer names what every slide rests on.
-type footer struct {
-	title, clubs, runs, made string
+// Heading is the title as shown: with a number where a table takes several
+// slides.
+func (s Slide) Heading() string {
+	if s.sheet == 0 {
+		return s.Title
+	}
+	return fmt.Sprintf("%s (%d of %d)", s.Title, s.sheet, s.sheets)
 }
 
 // Draw draws the slide on a canvas of Width × Height with its origin at the
@@ -46,29 +60,51 @@ func (s Slide) Draw(c vg.Canvas) {
 	page := draw.NewCanvas(c, Width, Height)
 	page.SetColor(paper)
 	page.Fill(page.Rectangle.Path())
-	if !s.cover {
-		s.drawTitle(page)
+	for _, p := range s.all() {
+		p.draw(page)
 	}
-	body := page
-	body.Rectangle = vg.Rectangle{Min: vg.Point{X: side, Y: bodyFoot}, Max: vg.Point{X: Width - side, Y: bodyTop}}
-	if s.draw != nil {
-		s.draw(body)
-	}
-	s.drawFooter(page)
 }
 
-// drawTitle draws the title, the line under it and the key of the clubs: beside
-// that line where there is room, else beneath.
-func (s Slide) drawTitle(c draw.Canvas) {
-	title := bold(24, ink)
-	write(c, title, side, titleTop, shorten(title, s.Title, bodyWide))
+// all returns everything on the slide, in reading order.
+func (s Slide) all() []part {
+	var all []part
+	if !s.cover {
+		all = s.head()
+	}
+	all = append(all, s.parts...)
+	all = append(all, s.footParts()...)
+	if s.logo != nil {
+		all = append(all, s.emblem())
+	}
+	return all
+}
+
+// emblem is the house's logo in the upper right corner.
+func (s Slide) emblem() emblem {
+	room := vg.Rectangle{Min: vg.Point{X: Width - side - 140, Y: titleTop - 4}, Max: vg.Point{X: Width - side, Y: titleTop + 28}}
+	return emblem{s.logo.within(room), s.logo}
+}
+
+// head is the title, the line under it and the key of the clubs: beside that
+// line where there is room, else beneath.
+func (s Slide) head() []part {
+	wide := bodyWide
+	if s.logo != nil {
+		wide = s.emblem().Min.X - 16 - side
+	}
+	title := line(bold(24, ink), side, titleTop, wide, s.Heading())
+	title.role = heading1
+	all := []part{title}
 	sub := sans(12.5, muted)
 	if wide := s.keyWidth(); wide+20+width(sub, s.Subtitle) > bodyWide {
-		s.drawKey(c, side, titleTop-46)
+		all = append(all, s.keyParts(side, titleTop-46)...)
 	} else {
-		s.drawKey(c, Width-side-wide, titleTop-24)
+		all = append(all, s.keyParts(Width-side-wide, titleTop-24)...)
 	}
-	write(c, sub, side, titleTop-24, shorten(sub, s.Subtitle, bodyWide))
+	if s.Subtitle != "" {
+		all = append(all, line(sub, side, titleTop-24, bodyWide, s.Subtitle))
+	}
+	return all
 }
 
 // A sample is one entry of a key.
@@ -107,46 +143,74 @@ func (s Slide) keyWidth() vg.Length {
 	return w
 }
 
-// drawKey draws a sample of line and name for each entry, from x to the right.
-func (s Slide) drawKey(c draw.Canvas, x, y vg.Length) {
+// keyParts is a sample of line and name for each entry, from x to the right.
+func (s Slide) keyParts(x, y vg.Length) []part {
+	var all []part
 	sty := keyStyle()
 	mid := y + sty.Font.Size*0.35
 	for _, k := range s.key {
-		line := k.look.line(2.2)
-		if s.glyphs {
-			line.Dashes, line.Width = nil, 1.6
-		}
-		c.StrokeLine2(line, x, mid, x+sampleLine, mid)
-		if s.glyphs {
-			c.DrawGlyphNoClip(draw.GlyphStyle{Color: k.look.color, Radius: 3.2, Shape: k.look.glyph}, vg.Point{X: x + sampleLine/2, Y: mid})
-		}
+		box := vg.Rectangle{Min: vg.Point{X: x, Y: mid - 4}, Max: vg.Point{X: x + sampleLine, Y: mid + 4}}
+		all = append(all, illustration{box, "line of " + k.name, func(c draw.Canvas) { k.look.draw(c, s.glyphs) }})
 		x += sampleLine + sampleGap
-		write(c, sty, x, y, k.name)
-		x += width(sty, k.name) + sampleNext
+		w := width(sty, k.name)
+		all = append(all, line(sty, x, y, w, k.name))
+		x += w + sampleNext
+	}
+	return all
+}
+
+// draw draws a sample across the middle of c.
+func (l look) draw(c draw.Canvas, glyph bool) {
+	sty := l.line(2.2)
+	if glyph {
+		sty.Dashes, sty.Width = nil, 1.6
+	}
+	mid := c.Center()
+	c.StrokeLine2(sty, c.Min.X, mid.Y, c.Max.X, mid.Y)
+	if glyph {
+		c.DrawGlyphNoClip(draw.GlyphStyle{Color: l.color, Radius: 3.2, Shape: l.glyph}, mid)
 	}
 }
 
-// drawFooter draws two lines: the study and the page, the clubs, runs and
-// version.
-func (s Slide) drawFooter(c draw.Canvas) {
-	c.StrokeLine2(draw.LineStyle{Color: rule, Width: 0.75}, side, 44, Width-side, 44)
+// A footer names what every slide rests on.
+type footer struct {
+	title, clubs, runs, method, made string
+}
+
+// footParts are two lines: the study and the page; the clubs, the runs, how
+// they were read out, and who made it.
+func (s Slide) footParts() []part {
 	sty := sans(9.5, muted)
-	page := fmt.Sprintf("%d / %d", s.number, s.of)
-	write(c, right(sty), Width-side, 29, page)
-	write(c, sty, side, 29, shorten(sty, s.foot.title, bodyWide-width(sty, page)-24))
-	made := shorten(sty, s.foot.made, bodyWide*0.3)
-	write(c, right(sty), Width-side, 15, made)
-	runs := shorten(sty, s.foot.runs, bodyWide*0.4)
-	clubs := shorten(sty, s.foot.clubs, bodyWide-width(sty, made)-width(sty, runs)-36)
-	write(c, sty, side, 15, clubs)
-	write(c, sty, side+width(sty, clubs+" "), 15, runs)
+	end := Width - side
+	page := " " // of what has no pages
+	if s.of > 0 {
+		page = fmt.Sprintf("%d / %d", s.number, s.of)
+	}
+	number := line(right(sty), end, 29, width(sty, page), page)
+	number.role = pageNumber
+	made := line(right(sty), end, 15, bodyWide*0.35, s.foot.made)
+	method := line(right(sty), end-width(sty, page)-24, 29, bodyWide*0.5, s.foot.method)
+	room := bodyWide - made.long() - 24
+	runs := shorten(sty, s.foot.runs, room*0.5)
+	clubs := shorten(sty, s.foot.clubs, room-width(sty, runs)-12)
+	return []part{
+		newRule(side, 44, bodyWide),
+		number,
+		line(sty, side, 29, bodyWide-width(sty, page)-method.long()-48, s.foot.title),
+		method,
+		made,
+		line(sty, side, 15, room, clubs+" "+runs),
+	}
 }
 
 // footer returns what the foot of every slide says.
 func (m *material) footer() footer {
-	f := footer{title: m.study.Title, made: "Bendline"}
+	f := footer{title: m.study.Title, made: "Bendline", method: filter()}
 	if m.o.Version != "" {
 		f.made += " " + m.o.Version
+	}
+	if m.o.Style.Name != "" {
+		f.made = m.o.Style.Name + "  ·  " + f.made
 	}
 	if !m.o.Date.IsZero() {
 		f.made += "  ·  " + m.o.Date.Format("2 January 2006")
@@ -171,5 +235,24 @@ func (m *material) footer() footer {
 		verb = "compared"
 	}
 	f.runs = fmt.Sprintf("%d of %s %s, %s", used, count(len(m.results), "run"), verb, count(len(players), "player"))
+	if n := m.excluded(); n > 0 {
+		f.runs += fmt.Sprintf(", %d excluded", n)
+	}
 	return f
+}
+
+// filter says in a few words how every value comes about.
+func filter() string {
+	return "Filter: Whittaker, order 3, one-sided at contact  ·  Reference: unloaded axis carried by the grip"
+}
+
+// excluded returns how many runs were left out by hand.
+func (m *material) excluded() int {
+	n := 0
+	for _, o := range m.omitted {
+		if o.run.Excluded != "" && !o.failed {
+			n++
+		}
+	}
+	return n
 }

@@ -19,6 +19,7 @@ type cell struct {
 	text string
 	ink  *draw.TextStyle // nil for the table's own
 	draw func(c draw.Canvas)
+	alt  string // what draw shows, in words
 }
 
 func words(s string) cell { return cell{text: s} }
@@ -38,55 +39,89 @@ const (
 
 func (t *table) style() draw.TextStyle { return sans(t.size, ink) }
 
-// pages returns the drawing of each page of the table, none for no rows. A page
-// has the width and height given.
-func (t *table) pages(wide, high vg.Length) []func(draw.Canvas) {
-	widths := t.widths(wide)
-	lines := make([][][]string, len(t.rows))
-	heights := make([]vg.Length, len(t.rows))
-	for i, row := range t.rows {
-		lines[i] = make([][]string, len(row))
-		tall := 1
-		for k, c := range row {
-			sty := t.styleOf(c)
-			n := 1
-			if t.columns[k].words {
-				n = max(1, t.columns[k].lines)
-			}
-			if l := t.columns[k].among; l != nil {
-				lines[i][k] = []string{l.short(sty, c.text, widths[k])}
-			} else {
-				lines[i][k] = fit(sty, c.text, widths[k], n)
-			}
-			tall = max(tall, len(lines[i][k]))
-		}
-		heights[i] = vg.Length(tall)*leading(t.style()) + t.size*rowPad
-	}
+// A row is a row of a table as laid out.
+type row struct {
+	cells []cell
+	lines [][]string
+	high  vg.Length
+}
 
-	room := high - t.headHeight() - t.noteHeight(wide)
-	var pages []func(draw.Canvas)
-	for from := 0; from < len(t.rows); {
-		to, used := from, vg.Length(0)
-		for to < len(t.rows) && (to == from || used+heights[to] <= room) {
-			used += heights[to]
-			to++
+// A leaf is the part of a table that one slide shows.
+type leaf struct {
+	vg.Rectangle
+	t      *table
+	widths []vg.Length
+	rows   []row
+}
+
+// pages returns the leaves that hold the table in the rectangle, one for each
+// slide, none for no rows.
+func (t *table) pages(in vg.Rectangle) []leaf {
+	wide := in.Size().X
+	widths := t.widths(wide)
+	room := in.Size().Y - t.headHeight() - t.noteHeight(wide)
+	var pages []leaf
+	for _, cells := range t.rows {
+		r := t.lay(cells, widths)
+		n := len(pages)
+		if n == 0 || pages[n-1].high()+r.high > room {
+			pages = append(pages, leaf{in, t, widths, nil})
+			n++
 		}
-		first, last := from, to
-		pages = append(pages, func(c draw.Canvas) {
-			y := t.drawHead(c, widths)
-			for i := first; i < last; i++ {
-				t.drawRow(c, t.rows[i], lines[i], widths, y, heights[i])
-				y -= heights[i]
-			}
-			if t.note != "" {
-				sty := sans(10.5, muted)
-				paragraph(c, sty, c.Min.X, y-18, wrap(sty, t.note, wide))
-			}
-		})
-		from = to
+		pages[n-1].rows = append(pages[n-1].rows, r)
+	}
+	for i := range pages {
+		pages[i].Min.Y = in.Max.Y - t.headHeight() - pages[i].high()
 	}
 	return pages
 }
+
+// lay breaks the cells of a row to lines.
+func (t *table) lay(cells []cell, widths []vg.Length) row {
+	r := row{cells: cells, lines: make([][]string, len(cells))}
+	tall := 1
+	for k, c := range cells {
+		sty := t.styleOf(c)
+		n := 1
+		if t.columns[k].words {
+			n = max(1, t.columns[k].lines)
+		}
+		if l := t.columns[k].among; l != nil {
+			r.lines[k] = []string{l.short(sty, c.text, widths[k])}
+		} else {
+			r.lines[k] = fit(sty, c.text, widths[k], n)
+		}
+		tall = max(tall, len(r.lines[k]))
+	}
+	r.high = vg.Length(tall)*leading(t.style()) + t.size*rowPad
+	return r
+}
+
+// high is the height of the rows.
+func (f leaf) high() vg.Length {
+	var h vg.Length
+	for _, r := range f.rows {
+		h += r.high
+	}
+	return h
+}
+
+func (f leaf) draw(c draw.Canvas) {
+	c.Rectangle = f.Rectangle
+	y := f.t.drawHead(c, f.widths)
+	for _, r := range f.rows {
+		f.t.drawRow(c, r, f.widths, y)
+		y -= r.high
+	}
+}
+
+// note is what stands under the leaf.
+func (f leaf) note() passage {
+	return newPassage(sans(10.5, muted), f.Min.X, f.Min.Y-18, f.Size().X, f.t.note, maxNote)
+}
+
+// maxNote is the most lines of a table's note.
+const maxNote = 6
 
 func (t *table) headHeight() vg.Length {
 	for _, c := range t.columns {
@@ -105,7 +140,7 @@ func (t *table) noteHeight(wide vg.Length) vg.Length {
 		return 0
 	}
 	sty := sans(10.5, muted)
-	return 18 + vg.Length(len(wrap(sty, t.note, wide)))*leading(sty)
+	return 18 + vg.Length(len(fit(sty, t.note, wide, maxNote)))*leading(sty)
 }
 
 func (t *table) styleOf(c cell) draw.TextStyle {
@@ -214,37 +249,40 @@ func (t *table) drawHead(c draw.Canvas, widths []vg.Length) vg.Length {
 }
 
 // drawRow draws one row with its top at y.
-func (t *table) drawRow(c draw.Canvas, row []cell, lines [][]string, widths []vg.Length, y, high vg.Length) {
+func (t *table) drawRow(c draw.Canvas, r row, widths []vg.Length, y vg.Length) {
 	gap := t.gap(c.Max.X-c.Min.X, widths)
 	x := c.Min.X
 	base := y - t.size*rowPad/2 - t.size
-	for k, cl := range row {
+	for k, cl := range r.cells {
 		sty := t.styleOf(cl)
 		switch {
 		case cl.draw != nil:
 			box := c
-			box.Rectangle = vg.Rectangle{Min: vg.Point{X: x, Y: y - high}, Max: vg.Point{X: x + widths[k], Y: y}}
+			box.Rectangle = vg.Rectangle{Min: vg.Point{X: x, Y: y - r.high}, Max: vg.Point{X: x + widths[k], Y: y}}
 			cl.draw(box)
 		case t.columns[k].words:
-			paragraph(c, sty, x, base, lines[k])
+			paragraph(c, sty, x, base, r.lines[k])
 		default:
-			paragraph(c, right(sty), x+widths[k], base, lines[k])
+			paragraph(c, right(sty), x+widths[k], base, r.lines[k])
 		}
 		x += widths[k] + gap
 	}
-	c.StrokeLine2(draw.LineStyle{Color: rule, Width: 0.5}, c.Min.X, y-high, c.Max.X, y-high)
+	c.StrokeLine2(draw.LineStyle{Color: rule, Width: 0.5}, c.Min.X, y-r.high, c.Max.X, y-r.high)
 }
 
-// slides returns a slide for each page of the table, numbered in the title
-// where there are several.
+// slides returns a slide for each page of the table, numbered where there are
+// several.
 func (t *table) slides(s Slide) []Slide {
-	pages := t.pages(bodyWide, bodyTop-bodyFoot)
+	pages := t.pages(body)
 	slides := make([]Slide, len(pages))
-	for i, p := range pages {
+	for i, f := range pages {
 		slides[i] = s
-		slides[i].draw = p
+		slides[i].parts = []part{f}
+		if t.note != "" {
+			slides[i].parts = append(slides[i].parts, f.note())
+		}
 		if len(pages) > 1 {
-			slides[i].Title += " (" + number(float64(i+1), 0) + " of " + number(float64(len(pages)), 0) + ")"
+			slides[i].sheet, slides[i].sheets = i+1, len(pages)
 		}
 	}
 	return slides

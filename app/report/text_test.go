@@ -14,19 +14,19 @@ func TestNumber(t *testing.T) {
 	for _, c := range []struct {
 		got, want string
 	}{
-		{number(-1.25, 1), "−1.2"},
-		{number(-0.04, 1), "0.0"},
-		{number(math.NaN(), 1), absent},
-		{number(math.Inf(-1), 1), absent},
-		{signed(0.04, 1), "0.0"},
-		{signed(3.14, 2), "+3.14"},
-		{signed(-3.14, 1), "−3.1"},
-		{signed(math.NaN(), 1), absent},
-		{plusMinus(1, 0.25, 2), "1.00\u00a0±\u00a00.25"},
-		{plusMinus(1, math.NaN(), 2), "1.00"},
-		{probability(0.0004), "< 0.001"},
-		{probability(0.04), "0.040"},
-		{probability(math.NaN()), absent},
+		{format{}.number(-1.25, 1), "−1.2"},
+		{format{}.number(-0.04, 1), "0.0"},
+		{format{}.number(math.NaN(), 1), absent},
+		{format{}.number(math.Inf(-1), 1), absent},
+		{format{}.signed(0.04, 1), "0.0"},
+		{format{}.signed(3.14, 2), "+3.14"},
+		{format{}.signed(-3.14, 1), "−3.1"},
+		{format{}.signed(math.NaN(), 1), absent},
+		{format{}.plusMinus(1, 0.25, 2), "1.00\u00a0±\u00a00.25"},
+		{format{}.plusMinus(1, math.NaN(), 2), "1.00"},
+		{format{}.probability(0.0004), "<\u00a00.001"},
+		{format{}.probability(0.04), "0.040"},
+		{format{}.probability(math.NaN()), absent},
 		{count(1, "run"), "1 run"},
 		{count(0, "run"), "0 runs"},
 	} {
@@ -140,7 +140,7 @@ func TestRoundHoldsTheRange(t *testing.T) {
 		lo := rng.NormFloat64() * math.Pow(10, float64(rng.IntN(7)-3))
 		hi := lo + rng.Float64()*math.Pow(10, float64(rng.IntN(7)-3))
 		n := 2 + rng.IntN(6)
-		from, to, tk := round(lo, hi, n)
+		from, to, tk := format{}.round(lo, hi, n)
 		slack := 1e-6 * tk.step
 		if from > lo+slack || to < hi-slack {
 			t.Fatalf("%v to %v in %d: axis %v to %v", lo, hi, n, from, to)
@@ -161,7 +161,7 @@ func TestRoundHoldsTheRange(t *testing.T) {
 			seen[m.Label] = true
 		}
 	}
-	if from, to, _ := round(math.Inf(1), math.Inf(-1), 4); !(from < to) {
+	if from, to, _ := (format{}).round(math.Inf(1), math.Inf(-1), 4); !(from < to) {
 		t.Error("no data gives no axis")
 	}
 }

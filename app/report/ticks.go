@@ -10,6 +10,7 @@ import (
 type ticks struct {
 	step   float64
 	digits int // decimals of the labels
+	format
 }
 
 // Ticks implements plot.Ticker.
@@ -17,14 +18,14 @@ func (t ticks) Ticks(min, max float64) []plot.Tick {
 	var marks []plot.Tick
 	const slack = 1e-9 // of a step, for rounding in min and max
 	for k := math.Ceil(min/t.step - slack); k*t.step <= max+slack*t.step; k++ {
-		marks = append(marks, plot.Tick{Value: k * t.step, Label: number(k*t.step, t.digits)})
+		marks = append(marks, plot.Tick{Value: k * t.step, Label: t.number(k*t.step, t.digits)})
 	}
 	return marks
 }
 
 // round returns the axis limits and ticks that hold lo to hi in about n steps
 // of 1, 2 or 5 times a power of ten; 0 to 1 where lo or hi is not finite.
-func round(lo, hi float64, n int) (min, max float64, t ticks) {
+func (f format) round(lo, hi float64, n int) (min, max float64, t ticks) {
 	if math.IsInf(lo, 0) || math.IsInf(hi, 0) || math.IsNaN(lo+hi) {
 		lo, hi = 0, 1
 	}
@@ -42,7 +43,7 @@ func round(lo, hi float64, n int) (min, max float64, t ticks) {
 			break
 		}
 	}
-	t = ticks{step: step, digits: int(math.Max(0, -math.Floor(math.Log10(step)+1e-9)))}
+	t = ticks{format: f, step: step, digits: int(math.Max(0, -math.Floor(math.Log10(step)+1e-9)))}
 	return math.Floor(lo/step+1e-9) * step, math.Ceil(hi/step-1e-9) * step, t
 }
 

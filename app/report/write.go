@@ -11,6 +11,7 @@ import (
 	"regexp"
 	"strings"
 
+	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/vgimg"
 
 	"bendline/app/study"
@@ -20,7 +21,7 @@ import (
 type Progress func(done, total int)
 
 // Write makes the deck of an analysis and writes it to path: a PDF for a name
-// ending in ".pdf", else a folder of pictures slide-01.png, slide-02.png …
+// ending in ".pdf", a presentation for ".pptx", else a folder of pictures slide-01.png, slide-02.png …
 // 1920 × 1080. c and progress may be nil.
 //
 // A file is written whole or not at all. In a folder that exists already, the
@@ -31,12 +32,12 @@ func Write(ctx context.Context, a *study.Analysis, c *study.Comparison, path str
 	switch ext := strings.ToLower(filepath.Ext(path)); {
 	case ext == ".pdf":
 		to = writePDF
+	case ext == ".pptx":
+		to = writePPTX
 	case ext == "" || isFolder(path):
 		to = writeFolder
-	case ext == ".pptx":
-		return fmt.Errorf("report: %s: slides for a presentation program are not written yet; name a .pdf file or a folder for PNG pictures", path)
 	default:
-		return fmt.Errorf("report: %s: cannot write slides as %q; name a .pdf file or a folder for PNG pictures", path, ext)
+		return fmt.Errorf("report: %s: cannot write slides as %q; name a .pdf or .pptx file, or a folder for PNG pictures", path, ext)
 	}
 	if progress == nil {
 		progress = func(int, int) {}
@@ -62,22 +63,13 @@ func (d *Deck) WritePDF(w io.Writer) error {
 }
 
 func (d *Deck) pdf(ctx context.Context, w io.Writer, progress Progress) error {
-	c := newPDF()
-	c.doc.SetTitle(d.Title, true)
-	c.doc.SetCreator(strings.TrimSpace("Bendline "+d.Version), true)
-	c.doc.SetProducer("Bendline", true)
-	// A zero time would be replaced by the clock.
-	made := d.Date
-	if made.IsZero() {
-		made = made.AddDate(1969, 0, 0)
-	}
-	c.doc.SetCreationDate(made)
-	c.doc.SetModificationDate(made)
+	c := newPDF(vg.Point{X: Width, Y: Height})
+	c.sign(d.Title, d.o.creator(), d.o.made())
 	for i, s := range d.Slides {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		c.page(s)
+		c.page(s.Heading(), s.Draw)
 		progress(i+1, len(d.Slides))
 	}
 	return c.write(w)
@@ -98,60 +90,63 @@ func (s Slide) EncodePNG(w io.Writer) error {
 }
 
 func writePDF(ctx context.Context, d *Deck, path string, progress Progress) error {
-	return replace(path, func(w io.Writer) error { return d.pdf(ctx, w, progress) })
+	return study.WriteFile(path, func(w io.Writer) error { return d.pdf(ctx, w, progress) })
 }
 
-// replace writes a file beside path and moves it there when it is whole.
-func replace(path string, write func(io.Writer) error) (err error) {
-	f, err := os.CreateTemp(filepath.Dir(path), ".bendline-*")
-	if err != nil {
-		return err
-	}
-	defer func() {
-		if err != nil {
-			err = errors.Join(err, os.Remove(f.Name()))
-		}
-	}()
-	if err := write(f); err != nil {
-		return errors.Join(err, f.Close())
-	}
-	// Temporary files are private; what is handed on is not.
-	if err := errors.Join(f.Chmod(0o644), f.Sync(), f.Close()); err != nil {
-		return err
-	}
-	return os.Rename(f.Name(), path)
+func writePPTX(ctx context.Context, d *Deck, path string, progress Progress) error {
+	return study.WriteFile(path, func(w io.Writer) error { return d.pptx(ctx, w, progress) })
 }
 
 // slideName matches the pictures of a deck.
 var slideName = regexp.MustCompile(`^slide-\d{2,}\.png$`)
 
-func writeFolder(ctx context.Context, d *Deck, dir string, progress Progress) (err error) {
-	if err := os.MkdirAll(filepath.Dir(filepath.Clean(dir)), 0o755); err != nil {
+func writeFolder(ctx context.Context, d *Deck, dir string, progress Progress) error {
+	files := make([]folderFile, len(d.Slides))
+	for i, s := range d.Slides {
+		files[i] = folderFile{picture(i), s.EncodePNG}
+	}
+	if err := fillFolder(ctx, dir, files, progress); err != nil {
 		return err
 	}
-	tmp, err := os.MkdirTemp(filepath.Dir(filepath.Clean(dir)), ".bendline-*")
+	return removeRest(dir, len(d.Slides))
+}
+
+// A folderFile is a file of a folder and what writes it.
+type folderFile struct {
+	name  string
+	write func(io.Writer) error
+}
+
+// fillFolder writes files beside the folder and moves them into it when all of
+// them are done. The folder is made if need be.
+func fillFolder(ctx context.Context, dir string, files []folderFile, progress Progress) (err error) {
+	parent := filepath.Dir(filepath.Clean(dir))
+	if err := os.MkdirAll(parent, 0o755); err != nil {
+		return err
+	}
+	tmp, err := os.MkdirTemp(parent, ".bendline-*")
 	if err != nil {
 		return err
 	}
 	defer func() { err = errors.Join(err, os.RemoveAll(tmp)) }()
-	for i, s := range d.Slides {
+	for i, f := range files {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		if err := replace(filepath.Join(tmp, picture(i)), s.EncodePNG); err != nil {
+		if err := study.WriteFile(filepath.Join(tmp, f.name), f.write); err != nil {
 			return err
 		}
-		progress(i+1, len(d.Slides))
+		progress(i+1, len(files))
 	}
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return err
 	}
-	for i := range d.Slides {
-		if err := os.Rename(filepath.Join(tmp, picture(i)), filepath.Join(dir, picture(i))); err != nil {
+	for _, f := range files {
+		if err := os.Rename(filepath.Join(tmp, f.name), filepath.Join(dir, f.name)); err != nil {
 			return err
 		}
 	}
-	return removeRest(dir, len(d.Slides))
+	return nil
 }
 
 func picture(i int) string { return fmt.Sprintf("slide-%02d.png", i+1) }

@@ -167,7 +167,7 @@ func TestCancelLeavesNothing(t *testing.T) {
 
 func TestWriteRefusesOtherKinds(t *testing.T) {
 	a, c := small.make()
-	for name, want := range map[string]string{"deck.pptx": "not written yet", "deck.key": `cannot write slides as ".key"`} {
+	for name, want := range map[string]string{"deck.odp": `cannot write slides as ".odp"`, "deck.key": `cannot write slides as ".key"`} {
 		path := filepath.Join(t.TempDir(), name)
 		err := Write(t.Context(), a, c, path, options, nil)
 		if err == nil || !strings.Contains(err.Error(), want) || !strings.HasPrefix(err.Error(), "report: ") {

@@ -15,10 +15,18 @@ import (
 // A Result is what came of one run. It is not changed after it is made.
 type Result struct {
 	Run     Run
-	Err     error // why the run could not be analysed; the fields below it are then empty
+	Err     error // why the run could not be analysed; of the fields below, only Names may then be filled
 	Capture Capture
+	Names   []string // of the markers in the capture, as it has them
+	Hanging Capture  // the reference recording of its club
 	Swing   *kinematics.Swing
 	Flags   []capture.Flag
+	Changed bool // the capture is not that of the last analysis; known where results are kept
+
+	club   *Club          // as it was then
+	stamp  stamp          // of the capture then
+	found  []capture.Flag // Flags without what Pool added
+	pooled bool           // Pool made it
 }
 
 // OK reports whether the run was analysed.
@@ -70,42 +78,75 @@ type Progress func(done, total int, run string)
 // returns an error only when ctx is cancelled.
 func Analyze(ctx context.Context, s *Study, p Progress) (*Analysis, error) {
 	a := &Analysis{Study: s, Results: make([]*Result, len(s.Runs))}
-	l := newLab(s)
-	defer l.close()
-	var mu sync.Mutex
 	done := 0
-	each(ctx, len(s.Runs), func(i int) {
-		a.Results[i] = l.analyze(ctx, s.Runs[i])
-		mu.Lock()
-		defer mu.Unlock()
+	err := Stream(ctx, s, s.Runs, nil, func(i int, r *Result) {
+		a.Results[i] = r
 		done++
-		if p != nil && ctx.Err() == nil {
-			p(done, len(s.Runs), s.Runs[i].ID)
+		if p != nil {
+			p(done, len(s.Runs), r.Run.ID)
 		}
 	})
-	if err := ctx.Err(); err != nil {
-		return nil, fmt.Errorf("study: %w", err)
+	if err != nil {
+		return nil, err
 	}
-	finish(a.Results)
+	a.Results = Pool(a.Results)
 	return a, nil
 }
 
-// finish puts first contact where the runs together say that it was, and adds
-// what is doubtful about the values.
-func finish(results []*Result) {
+// Stream imports and fits runs of the study in their order, as many at a time
+// as there are processors, and hands over each result with the index of its run
+// as soon as it is there: found may be called from any goroutine, one call at a
+// time. Each club's reference is read once. What keep holds is taken from it and
+// what is worked out put into it; nil keeps nothing.
+//
+// A result says when contact began as its own run tells it: Pool puts all
+// together. Stream returns an error only when ctx is cancelled.
+func Stream(ctx context.Context, s *Study, runs []Run, keep *Keep, found func(i int, r *Result)) error {
+	l := newLab(s)
+	defer l.close()
+	seen := keep.seen(s)
+	var mu sync.Mutex
+	each(ctx, len(runs), func(i int) {
+		r := l.kept(ctx, runs[i], keep, seen)
+		mu.Lock()
+		defer mu.Unlock()
+		if ctx.Err() == nil {
+			found(i, r)
+		}
+	})
+	if err := ctx.Err(); err != nil {
+		return fmt.Errorf("study: %w", err)
+	}
+	keep.close(s, seen)
+	return nil
+}
+
+// Pool returns the results with first contact where the runs together say that
+// it was, and with what is then doubtful about their values. Runs that failed,
+// and nil for one that is not analysed yet, stay as they are; so do results that
+// were pooled and would not change.
+func Pool(results []*Result) []*Result {
 	var swings []*kinematics.Swing
 	for _, r := range results {
-		if r.OK() {
+		if r != nil && r.OK() {
 			swings = append(swings, r.Swing)
 		}
 	}
 	contact := kinematics.PoolContact(swings)
-	for _, r := range results {
-		if r.OK() {
-			r.Swing = r.Swing.WithContact(contact)
-			r.Flags = append(r.Flags, doubts(r.Swing)...)
+	out := slices.Clone(results)
+	for i, r := range results {
+		if r != nil && r.OK() && !(r.pooled && r.Swing.Contact == contact) {
+			c := *r
+			if !r.pooled {
+				c.found = r.Flags
+			}
+			c.Swing = r.Swing.WithContact(contact)
+			c.Flags = append(slices.Clip(c.found), doubts(c.Swing)...)
+			c.pooled = true
+			out[i] = &c
 		}
 	}
+	return out
 }
 
 // each calls do for every i below n until ctx is cancelled, as many at a time
@@ -132,9 +173,7 @@ func each(ctx context.Context, n int, do func(i int)) {
 func AnalyzeRun(ctx context.Context, s *Study, run Run) *Result {
 	l := newLab(s)
 	defer l.close()
-	r := l.analyze(ctx, run)
-	finish([]*Result{r})
-	return r
+	return Pool([]*Result{l.analyze(ctx, run)})[0]
 }
 
 // A PanicError is a defect of the program that was met in a run.
@@ -156,9 +195,17 @@ func (l *lab) analyze(ctx context.Context, run Run) (result *Result) {
 	}()
 	r := &Result{Run: run}
 	if r.Err = l.fill(ctx, r); r.Err != nil {
-		return &Result{Run: run, Err: r.Err}
+		return &Result{Run: run, Err: r.Err, Names: r.Names, club: r.club, stamp: r.stamp}
 	}
 	return r
+}
+
+// club returns the club of a run.
+func (l *lab) club(run Run) (*Club, error) {
+	if c := l.study.Club(run.Club); c != nil {
+		return c, nil
+	}
+	return nil, fmt.Errorf("study: there is no club %q in the study", run.Club)
 }
 
 // fill reads and fits the run of r.
@@ -166,27 +213,34 @@ func (l *lab) fill(ctx context.Context, r *Result) error {
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	club := l.study.Club(r.Run.Club)
-	if club == nil {
-		return fmt.Errorf("study: there is no club %q in the study", r.Run.Club)
+	club, err := l.club(r.Run)
+	if err != nil {
+		return err
 	}
 	hanging := l.reference(club)
 	if hanging.err != nil {
 		return hanging.err
 	}
-	rec, flags, err := l.read(r.Run.File, r.Run.Import, club)
+	r.club, r.stamp = club, l.folder.stamp(r.Run.File)
+	rec, flags, err := l.readRun(r.Run, club)
 	if err != nil {
 		return err
 	}
+	r.Names = rec.Markers()
 	if err := enough(rec, r.Run.File, club.Markers); err != nil {
 		return err
 	}
-	r.Capture = describe(rec)
-	r.Flags = slices.Concat(flags, capture.Inspect(rec, club.Markers), hanging.flags)
+	r.Capture, r.Hanging = describe(rec), describe(hanging.recording)
+	out, err := club.outOfSpec()
+	if err != nil {
+		return fmt.Errorf("study: club %q: %w", club.ID, err)
+	}
+	r.Flags = slices.Concat(flags, capture.Inspect(rec, club.Markers), hanging.flags, out)
 	r.Swing, err = fit(ctx, rec, club, hanging.pose, r.Run.Events)
 	if err != nil {
 		return fmt.Errorf("study: %s: %w", r.Run.File, err)
 	}
+	r.Flags = append(withoutRepaired(r.Flags, r.Swing, club.Markers), misplaced(r.Swing, club.Markers)...)
 	return nil
 }
 

@@ -36,7 +36,7 @@ var simulated = sync.OnceValue(func() simulation {
 	scenario.Runs = slices.DeleteFunc(scenario.Runs, func(r sampledata.Run) bool {
 		return !slices.Contains([]string{"a-base-1", "a-base-3", "a-proto-1", "a-proto-2", "c-base-1"}, r.ID)
 	})
-	if err := scenario.Write(dir, nil); err != nil {
+	if err := scenario.Write(context.Background(), dir, nil); err != nil {
 		panic(err)
 	}
 	sim := simulation{dir: dir, truth: make(map[string]sampledata.Truth)}

@@ -2,8 +2,10 @@ package study
 
 import (
 	"errors"
+	"fmt"
 	"math"
 
+	"bendline/capture"
 	"bendline/kinematics/contrast"
 )
 
@@ -13,13 +15,37 @@ import (
 type Comparison struct {
 	Baseline, Prototype string // club ids: the first of each side
 	Design              Design
-	Measures            []Difference // one for each of Measures
+	Measures            []Difference // at impact, one for each of Measures
+	Peaks               []Difference // of loading and release, one for each of Peaks
 	LeftOut             []LeftOut
+	Choices             Choices
+	Flagged             []Flagged // runs with a flag that can keep them out
+	Lot                 *Lot      // nil where none was chosen
 
 	// The runs compared, in the order of the study.
 	BaselineRuns, PrototypeRuns []*Result
 
+	study   *Study
 	players []string // who made them
+}
+
+// Choices are what the user decides about a comparison.
+type Choices struct {
+	Baseline, Prototype string             // club ids; see Compare
+	Margins             map[string]float64 // of sameness by measure, shown units; before those of the study file
+	LeaveOut            []capture.Code     // runs with one of these flags are left out
+	Lot                 []string           // clubs of one design to judge as a lot; none for no lot
+}
+
+// Doubtful are the flags by which runs may be left out: as they come, such runs
+// are in, and told of in Flagged.
+var Doubtful = []capture.Code{capture.OutOfSpec, capture.PoorFit}
+
+// A Flagged is a run of either club with one of the Doubtful flags.
+type Flagged struct {
+	Run   string
+	Codes []capture.Code
+	In    bool // it is compared
 }
 
 // Design is how runs are grouped.
@@ -42,6 +68,25 @@ type Difference struct {
 	T, DF, P            float64
 	Why                 string // why there is no interval, "" where there is one
 	ByPlayer            []PlayerDifference
+
+	// Holm is P adjusted for the number of measures: those at impact are one
+	// family, the peaks another.
+	Holm        float64
+	Equivalence Equivalence
+
+	// Other looks at the difference. Permutation has the players as units (or
+	// one player's runs); Within deals each player's runs anew, and so tells
+	// about these players. AtSpeed is the analysis of covariance with head speed
+	// and the player as block, which tells about these players too; Mixed and
+	// MixedAtSpeed tell about players like these.
+	Permutation, Within Permutation
+	AtSpeed             AtSpeed
+	Mixed               Mixed
+	MixedAtSpeed        AtSpeed
+
+	Power    Power
+	Spread   Spread
+	Outliers []string // runs apart from the player's others with the club; they are in
 }
 
 // A Summary is the mean and standard deviation over runs of one club: with
@@ -72,11 +117,20 @@ const level = 0.95
 // baseline. Any two clubs may be named, whatever their roles. Only players with
 // runs of both sides count; all other runs are in LeftOut.
 func Compare(a *Analysis, baseline, prototype string) (*Comparison, error) {
-	sides, err := chooseSides(a.Study, baseline, prototype)
+	return CompareWith(a, Choices{Baseline: baseline, Prototype: prototype})
+}
+
+// CompareWith is Compare with choices. A margin of a measure that is not there,
+// or that is not positive, is an error.
+func CompareWith(a *Analysis, choices Choices) (*Comparison, error) {
+	if err := validateMargins(choices.Margins); err != nil {
+		return nil, fmt.Errorf("study: %w", err)
+	}
+	sides, err := chooseSides(a.Study, choices.Baseline, choices.Prototype)
 	if err != nil {
 		return nil, err
 	}
-	c := &Comparison{Baseline: sides.baseline[0], Prototype: sides.prototype[0], Design: OnePlayer}
+	c := &Comparison{Baseline: sides.baseline[0], Prototype: sides.prototype[0], Design: OnePlayer, Choices: choices, study: a.Study}
 	c.deal(a, sides)
 	switch {
 	case len(c.players) == 0:
@@ -84,13 +138,30 @@ func Compare(a *Analysis, baseline, prototype string) (*Comparison, error) {
 	case len(c.players) > 1:
 		c.Design = ManyPlayer
 	}
-	for _, m := range Measures {
-		c.Measures = append(c.Measures, c.difference(m))
+	c.Measures, c.Peaks = c.family(Measures), c.family(Peaks)
+	if len(choices.Lot) > 0 {
+		if c.Lot, err = NewLot(a, choices.Lot, choices.LeaveOut); err != nil {
+			return nil, err
+		}
 	}
 	return c, nil
 }
 
-// difference compares one measure at impact.
+// family compares measures that are judged together.
+func (c *Comparison) family(measures []Measure) []Difference {
+	out := make([]Difference, len(measures))
+	p := make([]float64, len(measures))
+	for i, m := range measures {
+		out[i] = c.difference(m)
+		p[i] = out[i].P
+	}
+	for i, v := range contrast.Holm(p) {
+		out[i].Holm = v
+	}
+	return out
+}
+
+// difference compares one measure.
 func (c *Comparison) difference(m Measure) Difference {
 	d := Difference{Measure: m}
 	value := func(r *Result) float64 { return m.AtImpact(r.Swing).Value * m.Scale }
@@ -122,6 +193,7 @@ func (c *Comparison) difference(m Measure) Difference {
 	if err != nil {
 		d.Why = err.Error()
 	}
+	c.views(&d, t)
 	return d
 }
 

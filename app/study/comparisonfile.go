@@ -3,6 +3,8 @@ package study
 import (
 	"io"
 	"math"
+
+	"bendline/capture"
 )
 
 type comparisonJSON struct {
@@ -14,13 +16,26 @@ type comparisonJSON struct {
 	Measures  []measureJSON `json:"measures"`
 	Curves    []curveJSON   `json:"curves"`
 	LeftOut   []leftOutJSON `json:"left_out"`
+
+	Choices         choicesJSON   `json:"choices"`
+	Flagged         []flaggedJSON `json:"flagged"`
+	Peaks           []measureJSON `json:"peaks"`
+	Loading         []loadingJSON `json:"loading"`
+	DownswingCurves []curveJSON   `json:"downswing_curves"`
+	ShaftCurves     []curveJSON   `json:"shaft_curves"`
+	Lot             *lotJSON      `json:"lot,omitempty"`
 }
 
-type measureJSON struct {
-	Measure    string         `json:"measure"`
-	Baseline   summaryJSON    `json:"baseline"`
-	Prototype  summaryJSON    `json:"prototype"`
-	Difference differenceJSON `json:"difference"`
+type choicesJSON struct {
+	Level    float64        `json:"level"`
+	Power    float64        `json:"power"`
+	LeaveOut []capture.Code `json:"leave_out_flagged"`
+}
+
+type flaggedJSON struct {
+	Run   string         `json:"run"`
+	Codes []capture.Code `json:"codes"`
+	In    bool           `json:"in"`
 }
 
 type summaryJSON struct {
@@ -30,24 +45,25 @@ type summaryJSON struct {
 	SD      number `json:"sd"`
 }
 
-type differenceJSON struct {
-	Value number     `json:"value"`
-	CI95  *[2]number `json:"ci95"`
-	T     number     `json:"t"`
-	DF    number     `json:"df"`
-	P     number     `json:"p"`
-	Why   string     `json:"why,omitempty"` // there is no interval
-}
-
 type curveJSON struct {
 	Measure       string         `json:"measure"`
-	Axis          string         `json:"axis"`
+	Axis          Axis           `json:"axis"`
 	X             []number       `json:"x"`
 	BaselineMean  []number       `json:"baseline_mean"`
 	PrototypeMean []number       `json:"prototype_mean"`
 	T             []number       `json:"t"`
 	Threshold     *float64       `json:"threshold,omitempty"`
 	Intervals     []intervalJSON `json:"intervals,omitzero"`
+
+	BaselineSD     []number `json:"baseline_sd"`
+	PrototypeSD    []number `json:"prototype_sd"`
+	Difference     []number `json:"difference"`
+	Low            []number `json:"low"`
+	High           []number `json:"high"`
+	FieldThreshold number   `json:"field_threshold"`
+	Ways           int      `json:"ways"`
+	Exact          bool     `json:"exact"`
+	Words          string   `json:"words"`
 }
 
 type intervalJSON struct {
@@ -61,37 +77,84 @@ type leftOutJSON struct {
 	Why string `json:"why"`
 }
 
+type loadingJSON struct {
+	Player   string          `json:"player"`
+	Measures []playerRowJSON `json:"measures"`
+}
+
+type lotJSON struct {
+	Clubs    []string         `json:"clubs"`
+	Measures []lotMeasureJSON `json:"measures"`
+	LeftOut  []leftOutJSON    `json:"left_out"`
+}
+
+type lotMeasureJSON struct {
+	Measure         string `json:"measure"`
+	Mean            number `json:"mean"`
+	Repeatability   number `json:"repeatability_sd"`
+	Between         number `json:"between_clubs_sd"`
+	Reproducibility number `json:"reproducibility_sd"`
+	Limit           number `json:"repeatability_limit"`
+	F               number `json:"f"`
+	DF1             number `json:"df1"`
+	DF2             number `json:"df2"`
+	P               number `json:"p"`
+	Clubs           int    `json:"clubs"`
+	Players         int    `json:"players"`
+	Runs            int    `json:"runs"`
+	Why             string `json:"why,omitempty"`
+}
+
 // WriteComparison writes a comparison with its curves as JSON
-// (bendline-comparison, version 1). A value that is not known is null. Where
-// too few curves allow no threshold, threshold and intervals are absent.
+// (bendline-comparison, version 1; the package documentation lists the keys). A
+// value that is not known is null. Where too few curves allow no threshold,
+// threshold and intervals are absent.
 func WriteComparison(w io.Writer, c *Comparison) error {
 	out := comparisonJSON{
 		Format: "bendline-comparison", Version: 1,
 		Baseline: c.Baseline, Prototype: c.Prototype, Design: c.Design,
-		LeftOut: make([]leftOutJSON, len(c.LeftOut)),
+		Measures: newMeasuresJSON(c.Measures), Peaks: newMeasuresJSON(c.Peaks),
+		LeftOut: newLeftOutJSON(c.LeftOut),
+		Choices: choicesJSON{level, power, append([]capture.Code{}, c.Choices.LeaveOut...)},
+		Flagged: make([]flaggedJSON, len(c.Flagged)),
 	}
-	for _, d := range c.Measures {
-		m := measureJSON{
-			Measure:  d.Measure.Key,
-			Baseline: newSummaryJSON(d.Baseline), Prototype: newSummaryJSON(d.Prototype),
-			Difference: differenceJSON{Value: number(d.Value), T: number(d.T), DF: number(d.DF), P: number(d.P), Why: d.Why},
+	for i, f := range c.Flagged {
+		out.Flagged[i] = flaggedJSON(f)
+	}
+	for _, l := range c.Loading() {
+		of := loadingJSON{Player: l.Player}
+		for _, r := range l.Rows {
+			of.Measures = append(of.Measures, newPlayerRowJSON(r.Measure.Key, r.PlayerDifference))
 		}
-		if !math.IsNaN(d.Low) {
-			m.Difference.CI95 = &[2]number{number(d.Low), number(d.High)}
+		out.Loading = append(out.Loading, of)
+	}
+	for _, curves := range []struct {
+		to *[]curveJSON
+		of func() ([]CurveDifference, error)
+	}{
+		{&out.Curves, c.Curves}, {&out.DownswingCurves, c.DownswingCurves}, {&out.ShaftCurves, c.ShaftCurves},
+	} {
+		differences, err := curves.of()
+		if err != nil {
+			return err
 		}
-		out.Measures = append(out.Measures, m)
+		*curves.to = make([]curveJSON, len(differences))
+		for i, d := range differences {
+			(*curves.to)[i] = newCurveJSON(d)
+		}
 	}
-	curves, err := c.Curves()
-	if err != nil {
-		return err
-	}
-	for _, d := range curves {
-		out.Curves = append(out.Curves, newCurveJSON(d))
-	}
-	for i, l := range c.LeftOut {
-		out.LeftOut[i] = leftOutJSON(l)
+	if c.Lot != nil {
+		out.Lot = newLotJSON(c.Lot)
 	}
 	return writeJSON(w, out)
+}
+
+func newLeftOutJSON(left []LeftOut) []leftOutJSON {
+	out := make([]leftOutJSON, len(left))
+	for i, l := range left {
+		out[i] = leftOutJSON(l)
+	}
+	return out
 }
 
 func newSummaryJSON(s Summary) summaryJSON {
@@ -100,10 +163,13 @@ func newSummaryJSON(s Summary) summaryJSON {
 
 func newCurveJSON(d CurveDifference) curveJSON {
 	out := curveJSON{
-		Measure: d.Measure.Key, Axis: "s_to_impact",
+		Measure: d.Measure.Key, Axis: d.Axis,
 		X:            numbers(d.Baseline.X),
 		BaselineMean: numbers(d.Baseline.Mean), PrototypeMean: numbers(d.Prototype.Mean),
-		T: numbers(d.T),
+		T:          numbers(d.T),
+		BaselineSD: d.Baseline.sd(), PrototypeSD: d.Prototype.sd(),
+		Difference: numbers(d.Value), Low: numbers(d.Low), High: numbers(d.High),
+		FieldThreshold: number(d.Field), Ways: d.Ways, Exact: d.Exact, Words: d.Words(),
 	}
 	if !math.IsNaN(d.Threshold) {
 		out.Threshold = &d.Threshold
@@ -111,6 +177,37 @@ func newCurveJSON(d CurveDifference) curveJSON {
 		for i, v := range d.Intervals {
 			out.Intervals[i] = intervalJSON(v)
 		}
+	}
+	return out
+}
+
+// sd returns the standard deviation at each point.
+func (c CurveSet) sd() []number {
+	out := make([]number, len(c.Mean))
+	for i := range out {
+		out[i] = number((c.High[i] - c.Low[i]) / 2)
+	}
+	return out
+}
+
+func newLotJSON(l *Lot) *lotJSON {
+	out := &lotJSON{Clubs: l.Clubs, LeftOut: newLeftOutJSON(l.LeftOut)}
+	for _, m := range l.Measures {
+		p := m.Precision
+		row := lotMeasureJSON{Measure: m.Measure.Key, Clubs: p.Units, Players: p.Blocks, Runs: p.N, Why: m.Why}
+		for _, v := range []struct {
+			to *number
+			is float64
+		}{
+			{&row.Mean, p.Mean}, {&row.Repeatability, p.Repeatability}, {&row.Between, p.Between},
+			{&row.Reproducibility, p.Reproducibility}, {&row.Limit, p.Limit()},
+			{&row.F, p.F}, {&row.DF1, p.DF1}, {&row.DF2, p.DF2}, {&row.P, p.P},
+		} {
+			if *v.to = number(v.is); m.Why != "" {
+				*v.to = number(math.NaN())
+			}
+		}
+		out.Measures = append(out.Measures, row)
 	}
 	return out
 }

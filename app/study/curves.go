@@ -1,7 +1,6 @@
 package study
 
 import (
-	"errors"
 	"math"
 
 	"bendline/kinematics"
@@ -17,7 +16,7 @@ const (
 
 // A CurveSet is the mean course of a measure towards impact, in shown units.
 type CurveSet struct {
-	X         []float64 // s to impact, from −0.3 to 0
+	X         []float64 // s to impact, from −0.3 to 0, or what the Axis of a CurveDifference says
 	Mean      []float64 // NaN where no curve has a value
 	Low, High []float64 // mean minus and plus one standard deviation, NaN with fewer than two curves
 	N         int       // curves: runs of one player, or the means of several players
@@ -34,56 +33,8 @@ func MeanCurve(runs []*Result, m Measure) CurveSet {
 			good = append(good, r)
 		}
 	}
-	return newCurveSet(playerCurves(good, playersOf(good), m))
-}
-
-// A CurveDifference compares a measure along the way to impact.
-type CurveDifference struct {
-	Measure             Measure
-	Baseline, Prototype CurveSet
-	T                   []float64 // of prototype minus baseline, NaN where it cannot be had
-	Threshold           float64   // of |T| for the curve as a whole at 5 %; NaN where too few curves allow none
-	Intervals           []CurveInterval
-}
-
-// A CurveInterval is where a curve differs, in s to impact.
-type CurveInterval struct{ From, To, P float64 }
-
-// Curves compares every measure along the way to impact, as contrast.WelchCurves
-// does for one player and contrast.PairedCurves for several.
-func (c *Comparison) Curves() ([]CurveDifference, error) {
-	var out []CurveDifference
-	for _, m := range Measures {
-		d, err := c.curve(m)
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, d)
-	}
-	return out, nil
-}
-
-func (c *Comparison) curve(m Measure) (CurveDifference, error) {
-	baseline, prototype := playerCurves(c.BaselineRuns, c.players, m), playerCurves(c.PrototypeRuns, c.players, m)
-	d := CurveDifference{Measure: m, Baseline: newCurveSet(baseline), Prototype: newCurveSet(prototype)}
-	compare := contrast.PairedCurves
-	if c.Design == OnePlayer {
-		compare = contrast.WelchCurves
-	}
-	const seed = 1 // any: the same study always gives the same intervals
-	t, err := compare(baseline, prototype, 1-level, seed)
-	switch {
-	case errors.Is(err, contrast.ErrTooFew):
-		d.T, d.Threshold = unknown(curvePoints), math.NaN()
-		return d, nil
-	case err != nil:
-		return CurveDifference{}, err
-	}
-	d.T, d.Threshold = t.T, t.Threshold
-	for _, i := range t.Intervals {
-		d.Intervals = append(d.Intervals, CurveInterval{d.Baseline.X[i.From], d.Baseline.X[i.To], i.P})
-	}
-	return d, nil
+	x := toImpact()
+	return newCurveSet(playerCurves(good, playersOf(good), func(s *kinematics.Swing) []float64 { return course(s, m, x) }), x)
 }
 
 // playersOf returns who made the runs, in the order of their first.
@@ -100,13 +51,13 @@ func playersOf(runs []*Result) []string {
 }
 
 // playerCurves returns the curves of the runs of a single player, or the mean
-// curve of each of several.
-func playerCurves(runs []*Result, players []string, m Measure) [][]float64 {
+// curve of each of several. read returns the curve of a run.
+func playerCurves(runs []*Result, players []string, read func(*kinematics.Swing) []float64) [][]float64 {
 	by := make([][][]float64, len(players))
 	for i, p := range players {
 		for _, r := range runs {
 			if r.Run.Player == p {
-				by[i] = append(by[i], toImpact(r.Swing, m))
+				by[i] = append(by[i], read(r.Swing))
 			}
 		}
 	}
@@ -115,21 +66,18 @@ func playerCurves(runs []*Result, players []string, m Measure) [][]float64 {
 	}
 	out := make([][]float64, len(players))
 	for i, curves := range by {
-		out[i] = unknown(curvePoints)
-		for j, s := range contrast.Summaries(curves) {
-			out[i][j] = s.Mean
+		for _, s := range contrast.Summaries(curves) {
+			out[i] = append(out[i], s.Mean)
 		}
 	}
 	return out
 }
 
-func newCurveSet(curves [][]float64) CurveSet {
+// newCurveSet returns the mean of curves over x.
+func newCurveSet(curves [][]float64, x []float64) CurveSet {
 	c := CurveSet{
-		X: make([]float64, curvePoints), N: len(curves),
-		Mean: unknown(curvePoints), Low: unknown(curvePoints), High: unknown(curvePoints),
-	}
-	for i := range c.X {
-		c.X[i] = float64(i-curvePoints+1) / curveRate
+		X: x, N: len(curves),
+		Mean: unknown(len(x)), Low: unknown(len(x)), High: unknown(len(x)),
 	}
 	for i, s := range contrast.Summaries(curves) {
 		c.Mean[i], c.Low[i], c.High[i] = s.Mean, s.Mean-s.SD, s.Mean+s.SD
@@ -137,21 +85,24 @@ func newCurveSet(curves [][]float64) CurveSet {
 	return c
 }
 
-// toImpact returns the course of a measure to impact in shown units: linear
-// between frames, and from the last frame before contact to the value at
-// impact. It is NaN where a neighbouring frame is.
-func toImpact(s *kinematics.Swing, m Measure) []float64 {
+// course returns the values of a measure at times x, s to impact, in shown
+// units: linear between frames, and from the last frame before contact to the
+// value at impact. It is NaN where a neighbouring frame is.
+func course(s *kinematics.Swing, m Measure, x []float64) []float64 {
 	v := m.Series(s).Value
-	out := unknown(curvePoints)
+	out := unknown(len(x))
 	impact := (s.Impact.Value - s.Start) * s.Rate // in frames
 	last := min(int(math.Ceil(impact))-1, len(v)-1)
-	for i := range out {
+	for i, t := range x {
 		const rounding = 1e-9
-		at := impact + float64(i-curvePoints+1)/curveRate*s.Rate // in frames
+		at := impact + t*s.Rate // in frames
+		if math.IsNaN(at) {
+			continue
+		}
 		before := int(math.Floor(at + rounding))
 		part := at - float64(before)
 		switch {
-		case i == curvePoints-1:
+		case t == 0:
 			out[i] = m.AtImpact(s).Value * m.Scale
 		case before < 0 || last < 0:
 		case before >= last:
@@ -164,6 +115,15 @@ func toImpact(s *kinematics.Swing, m Measure) []float64 {
 		}
 	}
 	return out
+}
+
+// toImpact returns the times of a curve to impact, s.
+func toImpact() []float64 {
+	x := make([]float64, curvePoints)
+	for i := range x {
+		x[i] = float64(i-curvePoints+1) / curveRate
+	}
+	return x
 }
 
 // unknown returns n values that are not known.

@@ -5,8 +5,72 @@
 // prototype from the baseline. Everything goes one way: a Study is a value that
 // is never changed, an Analysis is made from it, a Comparison from that.
 //
-// In memory everything is in SI units. Files and tables show millimetres and
-// degrees: names in files say so ("lead_mm"), and a Measure holds the factor.
+// Bench holds the bench sheet of every club against its spec, and against
+// itself; HoldAgainstSwings holds the bench against the swings. A club out of
+// spec flags each of its runs. Sheet and Spec keep the units of the study file,
+// as typed: their names say so.
+//
+// Stream hands results over one by one, as a window needs them, and Pool puts
+// first contact where all runs together say that it was; Analyze is both. A Keep
+// holds results from one time to the next under the hash of all they follow from.
+// What is corrected by hand is part of the Run (Events, Swaps, Import.Columns):
+// Corrections puts it into words, and Follows tells whether a result still holds.
+//
+// In memory everything else is in SI units. Files and tables show millimetres
+// and degrees: names in files say so ("lead_mm"), and a Measure holds the
+// factor.
+//
+// # Comparisons
+//
+// A comparison's main answer is the difference of each measure at impact:
+// Welch's t over the runs of one player, or the paired t over the means of
+// several. Beside it stand other looks at the same difference, which carry whom
+// they tell about: at equal head speed, by a mixed model, without a supposed
+// distribution; whether the clubs are the same within a margin; how small a
+// difference such a study can show; and how much of a player's run-to-run spread
+// is measurement. Choices are the user's: the clubs, the margins, whether runs
+// flagged out_of_spec or poor_fit are in (they are, unless left out), and a lot.
+// Runs that lie apart are named, never dropped.
+//
+// The margins of sameness come from the comparison's Choices, else the study
+// file ("margins": {"lead_mm": 3}, in shown units by measure), else from common
+// practice, no source.
+//
+// # compare.json
+//
+// Each of "measures" (at impact) and "peaks" (of loading and release) has
+//
+//	measure, baseline, prototype, difference   the main answer
+//	equivalence          margin, p, margin_source, words
+//	holm_p               p adjusted over the measures, or over the peaks
+//	permutation          p, ways, exact, p_standard_error where drawn; why where too few
+//	permutation_within_players   the same, each player's runs dealt anew
+//	at_equal_head_speed  analysis of covariance, player as block; slope_per_m_s
+//	mixed_model          with player_sd, player_by_club_sd, run_sd
+//	mixed_model_at_equal_head_speed
+//	power                smallest_difference found four times in five; runs_needed and
+//	                     players_needed to find "sought", and how many more than now;
+//	                     null where no number up to 1000 is enough
+//	run_to_run           sd, and what of it is measurement and player; words
+//	outliers             runs that lie apart, which are in
+//	by_player            each player's own means and difference
+//
+// In R, with a row a run, xc = x − ave(x, player) and x the head speed:
+// at_equal_head_speed is lm(y ~ club + x + player), mixed_model
+// lmerTest::lmer(y ~ club + (1 | player) + (1 | player:club)), and that at equal
+// head speed lmerTest::lmer(y ~ club + xc + (1 | player) + (1 | player:club)).
+//
+// "curves" (over s to impact), "downswing_curves" (over per cent of the
+// downswing) and "shaft_curves" (curvature at impact, over mm from the butt end)
+// have x, the means and standard deviations of both clubs, the difference with
+// low and high, a band that holds all of its true curve 95 % of the time, t with
+// threshold (of permutation; ways, exact) and field_threshold (of random field
+// theory), intervals, and words that name them.
+//
+// "loading" has a table for each player, "choices" what was chosen, "flagged" the
+// doubtful runs and whether they are in, "left_out" the runs that are not, and
+// "lot", where one was asked for, the spread between the clubs of a design and
+// within one player's runs with one club.
 //
 // # Missing values
 //

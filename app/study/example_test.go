@@ -20,7 +20,7 @@ func Example() {
 	defer os.RemoveAll(dir)
 	demo := sampledata.Demo()
 	demo.Runs = demo.Runs[2:7] // of one player
-	if err := demo.Write(dir, nil); err != nil {
+	if err := demo.Write(context.Background(), dir, nil); err != nil {
 		fmt.Println(err)
 		return
 	}

@@ -99,6 +99,11 @@ func (s *Study) Save(path string) error {
 	if err := s.Validate(); err != nil {
 		return fmt.Errorf("study: not saved: %w", err)
 	}
+	return WriteFile(path, s.Write)
+}
+
+// Write writes the study as Save does, whether Open would refuse it or not.
+func (s *Study) Write(w io.Writer) error {
 	b, err := encode(s.encode())
 	if err != nil {
 		return fmt.Errorf("study: %w", err)
@@ -108,10 +113,8 @@ func (s *Study) Save(path string) error {
 		return fmt.Errorf("study: %w", err)
 	}
 	out.WriteByte('\n')
-	return WriteFile(path, func(w io.Writer) error {
-		_, err := w.Write(out.Bytes())
-		return err
-	})
+	_, err = w.Write(out.Bytes())
+	return err
 }
 
 // WriteFile makes the file at path, or replaces it, with what write writes.

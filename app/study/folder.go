@@ -53,13 +53,5 @@ func (f folder) read(name string, hints capture.Hints) (*capture.Recording, erro
 		return nil, fmt.Errorf("study: %w", err)
 	}
 	defer file.Close()
-	return capture.ReadText(sized{file, int(min(info.Size(), capture.MaxTextBytes))}, name, hints)
+	return capture.Read(file, info.Size(), name, hints)
 }
-
-// sized tells a reader of the file how much there is to read.
-type sized struct {
-	*os.File
-	size int
-}
-
-func (s sized) Len() int { return s.size }

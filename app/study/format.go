@@ -23,6 +23,8 @@ type studyJSON struct {
 	Clubs   list[clubJSON]   `json:"clubs"`
 	Players list[playerJSON] `json:"players"`
 	Runs    list[runJSON]    `json:"runs"`
+
+	Margins map[string]float64 `json:"margins,omitempty"`
 }
 
 type worldJSON struct {
@@ -31,15 +33,16 @@ type worldJSON struct {
 }
 
 type clubJSON struct {
-	ID        string            `json:"id"`
-	Label     string            `json:"label,omitempty"`
-	Role      string            `json:"role"`
-	Hand      string            `json:"hand"`
-	Shaft     node[shaftJSON]   `json:"shaft"`
-	Markers   node[markersJSON] `json:"markers"`
-	Reference string            `json:"reference"`
-	Bench     json.RawMessage   `json:"bench,omitempty"`
-	Spec      json.RawMessage   `json:"spec,omitempty"`
+	ID        string              `json:"id"`
+	Label     string              `json:"label,omitempty"`
+	Role      string              `json:"role"`
+	Hand      string              `json:"hand"`
+	Shaft     node[shaftJSON]     `json:"shaft"`
+	Markers   node[markersJSON]   `json:"markers"`
+	Reference string              `json:"reference"`
+	Import    node[capture.Hints] `json:"import,omitzero"`
+	Bench     json.RawMessage     `json:"bench,omitempty"`
+	Spec      json.RawMessage     `json:"spec,omitempty"`
 }
 
 type shaftJSON struct {
@@ -80,8 +83,16 @@ type runJSON struct {
 	Club     string              `json:"club"`
 	Player   string              `json:"player,omitempty"`
 	Import   node[capture.Hints] `json:"import,omitzero"`
+	Swaps    list[swapJSON]      `json:"swaps,omitempty"`
 	Events   node[eventsJSON]    `json:"events,omitzero"`
 	Excluded string              `json:"excluded,omitempty"`
+}
+
+type swapJSON struct {
+	A    string   `json:"a"`
+	B    string   `json:"b"`
+	From *float64 `json:"from_s,omitempty"`
+	To   *float64 `json:"to_s,omitempty"`
 }
 
 type eventsJSON struct {
@@ -103,7 +114,7 @@ func millimetres(x float64) float64 {
 // no place in a Study: Validate does the rest.
 func newStudy(f node[studyJSON]) (*Study, error) {
 	k := f.Known
-	s := &Study{Title: k.Title, World: World{k.World.Known.Up, k.World.Known.Target}, file: f}
+	s := &Study{Title: k.Title, World: World{k.World.Known.Up, k.World.Known.Target}, Margins: k.Margins, file: f}
 	for _, c := range k.Clubs {
 		club, err := newClub(c)
 		if err != nil {
@@ -118,6 +129,7 @@ func newStudy(f node[studyJSON]) (*Study, error) {
 		s.Runs = append(s.Runs, Run{
 			ID: r.Known.ID, File: r.Known.File, Club: r.Known.Club, Player: r.Known.Player,
 			Import:   r.Known.Import.Known,
+			Swaps:    newSwaps(r.Known.Swaps),
 			Events:   Events(r.Known.Events.Known),
 			Excluded: r.Known.Excluded,
 			file:     r,
@@ -134,7 +146,7 @@ func newClub(f node[clubJSON]) (Club, error) {
 		ButtDiameter: shaft.ButtDiameter / 1e3,
 		TipDiameter:  shaft.TipDiameter / 1e3,
 		Markers:      capture.MarkerSet{Grip: markers.Grip, Head: markers.Head, Heel: markers.Heel, Toe: markers.Toe},
-		Reference:    k.Reference, Bench: k.Bench, Spec: k.Spec,
+		Reference:    k.Reference, Import: k.Import.Known, Bench: k.Bench, Spec: k.Spec,
 		file: f,
 	}
 	switch k.Hand {
@@ -164,6 +176,7 @@ func (s *Study) encode() node[studyJSON] {
 	f := s.file
 	f.Known.Format, f.Known.Version, f.Known.Title = studyFormat, studyVersion, s.Title
 	f.Known.World.Known = worldJSON(s.World)
+	f.Known.Margins = s.Margins
 	f.Known.Clubs = make(list[clubJSON], len(s.Clubs))
 	for i, c := range s.Clubs {
 		f.Known.Clubs[i] = c.encode()
@@ -177,6 +190,7 @@ func (s *Study) encode() node[studyJSON] {
 		n := r.file
 		n.Known.ID, n.Known.File, n.Known.Club, n.Known.Player = r.ID, r.File, r.Club, r.Player
 		n.Known.Import.Known, n.Known.Events.Known = r.Import, eventsJSON(r.Events)
+		n.Known.Swaps = encodeSwaps(r.Swaps, r.file.Known.Swaps)
 		n.Known.Excluded = r.Excluded
 		f.Known.Runs[i] = n
 	}
@@ -186,7 +200,7 @@ func (s *Study) encode() node[studyJSON] {
 func (c *Club) encode() node[clubJSON] {
 	n := c.file
 	n.Known.ID, n.Known.Label, n.Known.Role, n.Known.Hand = c.ID, c.Label, string(c.Role), c.Hand.String()
-	n.Known.Reference, n.Known.Bench, n.Known.Spec = c.Reference, c.Bench, c.Spec
+	n.Known.Reference, n.Known.Import.Known, n.Known.Bench, n.Known.Spec = c.Reference, c.Import, c.Bench, c.Spec
 
 	shaft := &n.Known.Shaft.Known
 	was := shaft.Stiffness

@@ -16,6 +16,7 @@ type lab struct {
 	folder    folder
 	err       error // why there is no folder
 	reference func(*Club) hanging
+	sum       func(*Club) string // hash of its reference's bytes, "" if it cannot be read
 }
 
 // A hanging is the unloaded club.
@@ -30,11 +31,14 @@ func newLab(s *Study) *lab {
 	l := &lab{study: s}
 	l.folder, l.err = openFolder(s.Path)
 	once := make(map[string]func() hanging, len(s.Clubs))
+	sums := make(map[string]func() string, len(s.Clubs))
 	for i := range s.Clubs {
 		c := &s.Clubs[i]
 		once[c.ID] = sync.OnceValue(func() hanging { return l.hang(c) })
+		sums[c.ID] = sync.OnceValue(func() string { return l.folder.sum(c.Reference) })
 	}
 	l.reference = func(c *Club) hanging { return once[c.ID]() }
+	l.sum = func(c *Club) string { return sums[c.ID]() }
 	return l
 }
 
@@ -46,7 +50,7 @@ func (l *lab) close() {
 
 // hang reads and builds the reference of a club.
 func (l *lab) hang(c *Club) hanging {
-	rec, flags, err := l.read(c.Reference, capture.Hints{}, c)
+	rec, flags, err := l.read(c.Reference, c.Import, c)
 	if err != nil {
 		return hanging{err: fmt.Errorf("the reference of club %q: %w", c.ID, err)}
 	}

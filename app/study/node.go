@@ -48,7 +48,11 @@ func decode(b []byte, v any) error {
 	err := json.Unmarshal(b, v)
 	var wrong *json.UnmarshalTypeError
 	if errors.As(err, &wrong) {
-		return fmt.Errorf("needs %s, has %s", kindName(wrong.Type), wrong.Value)
+		wanted := fmt.Errorf("needs %s, has %s", kindName(wrong.Type), wrong.Value)
+		if wrong.Field == "" {
+			return wanted
+		}
+		return at(wrong.Field, wanted)
 	}
 	return err
 }

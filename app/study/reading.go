@@ -41,7 +41,7 @@ func Read(ctx context.Context, s *Study) ([]Reading, error) {
 		} else {
 			run := s.Runs[i-len(s.Clubs)]
 			r.Run, r.Club, r.File = run.ID, run.Club, run.File
-			l.readRun(r, run)
+			l.fillRun(r, run)
 		}
 	})
 	if err := ctx.Err(); err != nil {
@@ -58,13 +58,13 @@ func (l *lab) readReference(r *Reading, c *Club) {
 	}
 }
 
-func (l *lab) readRun(r *Reading, run Run) {
+func (l *lab) fillRun(r *Reading, run Run) {
 	c := l.study.Club(run.Club)
 	if c == nil {
 		r.Err = fmt.Errorf("study: there is no club %q in the study", run.Club)
 		return
 	}
-	rec, flags, err := l.read(run.File, run.Import, c)
+	rec, flags, err := l.readRun(run, c)
 	if err != nil {
 		r.Err = err
 		return

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"bendline/capture"
 )
 
 // The clubs of the two sides of a comparison, at least one of each.
@@ -59,7 +61,7 @@ func (c *Comparison) deal(a *Analysis, clubs sides) {
 	type sidesOf struct{ baseline, prototype bool }
 	made := map[string]sidesOf{}
 	for _, r := range a.Results {
-		if unfit(r) == "" {
+		if unfit(r, c.Choices.LeaveOut) == "" {
 			b, p := onSide(r)
 			m := made[r.Run.Player]
 			made[r.Run.Player] = sidesOf{m.baseline || b, m.prototype || p}
@@ -67,12 +69,15 @@ func (c *Comparison) deal(a *Analysis, clubs sides) {
 	}
 	for _, r := range a.Results {
 		b, p := onSide(r)
-		why := unfit(r)
+		why := unfit(r, c.Choices.LeaveOut)
 		switch {
 		case !b && !p:
 			why = fmt.Sprintf("its club %q is on neither side", r.Run.Club)
 		case why == "" && made[r.Run.Player] != sidesOf{true, true}:
 			why = "its player has no good run with the other club"
+		}
+		if codes := flagsOf(r, Doubtful); len(codes) > 0 && (b || p) {
+			c.Flagged = append(c.Flagged, Flagged{r.Run.ID, codes, why == ""})
 		}
 		switch {
 		case why != "":
@@ -89,8 +94,9 @@ func (c *Comparison) deal(a *Analysis, clubs sides) {
 	}
 }
 
-// unfit says why a run cannot be compared, "" if it can.
-func unfit(r *Result) string {
+// unfit says why a run cannot be compared, "" if it can. Runs with one of the
+// flags leaveOut cannot by choice.
+func unfit(r *Result, leaveOut []capture.Code) string {
 	switch {
 	case r.Run.Excluded != "":
 		return "excluded: " + r.Run.Excluded
@@ -99,5 +105,19 @@ func unfit(r *Result) string {
 	case !hasImpact(r):
 		return "no impact was found in it"
 	}
+	if codes := flagsOf(r, leaveOut); len(codes) > 0 {
+		return fmt.Sprintf("flagged %s, and such runs are left out by choice", codes[0])
+	}
 	return ""
+}
+
+// flagsOf returns which of the codes the run is flagged with.
+func flagsOf(r *Result, codes []capture.Code) []capture.Code {
+	var has []capture.Code
+	for _, code := range codes {
+		if slices.ContainsFunc(r.Flags, func(f capture.Flag) bool { return f.Code == code }) {
+			has = append(has, code)
+		}
+	}
+	return has
 }

@@ -16,6 +16,7 @@ type Study struct {
 	Clubs   []Club
 	Players []Player
 	Runs    []Run
+	Margins map[string]float64 // of sameness by measure, shown units, where they are not the usual ones
 
 	file node[studyJSON] // as read, for the keys this version does not know
 }
@@ -42,6 +43,7 @@ type Club struct {
 	ButtDiameter, TipDiameter float64 // m, 0 where not given
 	Markers                   capture.MarkerSet
 	Reference                 string          // file of the club hanging unloaded
+	Import                    capture.Hints   // with which Reference is read
 	Bench                     json.RawMessage // as in the file; read by the bench sheet
 	Spec                      json.RawMessage
 
@@ -59,6 +61,7 @@ type Player struct {
 type Run struct {
 	ID, File, Club, Player string // Player is "" where the study names none
 	Import                 capture.Hints
+	Swaps                  []Swap // labels that changed places, in the order they are put right
 	Events                 Events
 	Excluded               string // why the run is left out of comparisons, "" when it is in
 

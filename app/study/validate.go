@@ -48,7 +48,7 @@ func (s *Study) Validate() error {
 			return fmt.Errorf("run %q: %w", r.ID, err)
 		}
 	}
-	return nil
+	return validateMargins(s.Margins)
 }
 
 // newID returns an error if the id of the thing at index i is empty or seen.
@@ -85,14 +85,26 @@ func (s *Study) validateRun(r Run) error {
 	if r.Player != "" && s.Player(r.Player) == nil {
 		return fmt.Errorf("there is no player %q in the study", r.Player)
 	}
-	if u := r.Import.Unit; u != "" && u.Metres() == 0 {
-		return fmt.Errorf("import: unit is %q; it must be mm, cm, m or in", u)
+	if err := validateImport(r.Import); err != nil {
+		return err
 	}
-	if !(r.Import.Rate >= 0) || math.IsInf(r.Import.Rate, 0) {
-		return fmt.Errorf("import: rate is %v; it must be a positive number of frames a second", r.Import.Rate)
+	for _, w := range r.Swaps {
+		if err := w.validate(); err != nil {
+			return err
+		}
 	}
 	if e := r.Events; e.Top != nil && e.Impact != nil && *e.Top >= *e.Impact {
 		return fmt.Errorf("events: top at %v s is not before impact at %v s", *e.Top, *e.Impact)
+	}
+	return nil
+}
+
+func validateImport(h capture.Hints) error {
+	if u := h.Unit; u != "" && u.Metres() == 0 {
+		return fmt.Errorf("import: unit is %q; it must be mm, cm, m or in", u)
+	}
+	if !(h.Rate >= 0) || math.IsInf(h.Rate, 0) {
+		return fmt.Errorf("import: rate is %v; it must be a positive number of frames a second", h.Rate)
 	}
 	return nil
 }
@@ -101,13 +113,23 @@ func (c *Club) validate() error {
 	if c.Role != Baseline && c.Role != Prototype {
 		return fmt.Errorf("role is %q; it must be %s or %s", c.Role, Baseline, Prototype)
 	}
+	if err := validateImport(c.Import); err != nil {
+		return err
+	}
 	if err := validateShaft(c.Shaft); err != nil {
 		return err
 	}
 	if c.ButtDiameter < 0 || c.TipDiameter < 0 {
 		return errors.New("a shaft diameter is negative")
 	}
-	return validateMarkers(c.Markers, c.Shaft.Length)
+	if err := validateMarkers(c.Markers, c.Shaft.Length); err != nil {
+		return err
+	}
+	if _, err := c.Sheet(); err != nil {
+		return err
+	}
+	_, err := c.Limits()
+	return err
 }
 
 func validateShaft(s kinematics.Shaft) error {
@@ -125,6 +147,14 @@ func validateShaft(s kinematics.Shaft) error {
 			return fmt.Errorf("shaft: ei_n_m2 at %v mm is %v; it must be positive", mm, s.EI[i])
 		case !(s.GJ[i] > 0):
 			return fmt.Errorf("shaft: gj_n_m2 at %v mm is %v; it must be positive", mm, s.GJ[i])
+		}
+		for _, k := range []struct {
+			key   string
+			value float64
+		}{{"ei_n_m2", s.EI[i]}, {"gj_n_m2", s.GJ[i]}} {
+			if err := unlikely(fmt.Sprintf("shaft: %s at %v mm", k.key, mm), k.value); err != nil {
+				return err
+			}
 		}
 	}
 	return nil

@@ -6,6 +6,9 @@ import (
 	"fmt"
 	"io"
 	"strings"
+
+	"bendline/app/report"
+	"bendline/app/study"
 )
 
 // A command is one word on the command line and what it does.
@@ -14,16 +17,22 @@ type command struct {
 
 	arguments int  // how many it takes
 	output    bool // takes -o FILE, and needs it
-	clubs     bool // takes --baseline ID --prototype ID
+	choices   bool // takes the choices of a comparison
+	bench     bool // takes --swings and --d0
+	house     bool // takes --date and --style
+	plan      bool // takes --plan
 	run       func(context.Context, *job) error
 }
 
 // A job is a command with what it was given.
 type job struct {
-	args                []string
-	out                 string // file to write
-	baseline, prototype string // club ids
-	stdout, stderr      io.Writer
+	args           []string
+	out            string // file to write
+	choices        study.Choices
+	swings         bool    // hold the bench against the swings
+	zero           float64 // swing weight called D0, oz in
+	report         report.Options
+	stdout, stderr io.Writer
 }
 
 // commands returns the commands in the order of the help.
@@ -34,9 +43,12 @@ func commands() []command {
 		{name: "check", args: "STUDY", does: "tell what is in each file and what is wrong with it", arguments: 1, run: check},
 		{name: "analyze", args: "STUDY -o results.json", does: "analyse every run", arguments: 1, output: true, run: analyze},
 		{name: "series", args: "STUDY RUN -o run.csv", does: "write the measures of one run, frame by frame", arguments: 2, output: true, run: series},
-		{name: "compare", args: "STUDY -o compare.json [--baseline ID --prototype ID]", does: "compare a prototype with a baseline", arguments: 1, output: true, clubs: true, run: compare},
-		{name: "bench", args: "STUDY -o bench.json", does: "work out the bench sheet of each club", arguments: 1, output: true, run: bench},
-		{name: "slides", args: "STUDY -o deck.pdf|DIR [--baseline ID --prototype ID]", does: "make the slides of the design review", arguments: 1, output: true, clubs: true, run: slides},
+		{name: "compare", args: "STUDY -o compare.json " + choicesUsage, does: "compare a prototype with a baseline", arguments: 1, output: true, choices: true, run: compare},
+		{name: "bench", args: "STUDY -o bench.json [--swings] [--d0 OZIN]", does: "work out the bench sheet of each club and hold it against the spec and, if asked, against the swings", arguments: 1, output: true, bench: true, run: bench},
+		{name: "slides", args: "STUDY -o deck.pdf|deck.pptx|DIR [--plan plan.json] " + houseUsage + " " + choicesUsage, does: "make the slides of the design review: a PDF, a presentation, or a folder of pictures", arguments: 1, output: true, choices: true, house: true, plan: true, run: slides},
+		{name: "tables", args: "STUDY -o tables.xlsx|DIR " + houseUsage + " " + choicesUsage, does: "write every table and curve: a workbook, or a folder of CSV files", arguments: 1, output: true, choices: true, house: true, run: tables},
+		{name: "animate", args: "STUDY -o swing.gif " + houseUsage + " " + choicesUsage, does: "show the shafts of both clubs side by side on the way to impact", arguments: 1, output: true, choices: true, house: true, run: animate},
+		{name: "sheet", args: "STUDY PLAYER -o sheet.pdf " + houseUsage, does: "make the one-page sheet of a player for the fitter", arguments: 2, output: true, house: true, run: sheet},
 		{name: "version", does: "tell the version of the program", run: tellVersion},
 	}
 }
@@ -78,6 +90,12 @@ func dispatch(ctx context.Context, args []string, stdout, stderr io.Writer) erro
 			}
 			if asked {
 				fmt.Fprintf(stdout, "usage: bendline-batch %s %s\n\n%s\n", c.name, c.args, c.does)
+				if c.choices {
+					fmt.Fprint(stdout, choicesHelp)
+				}
+				if c.house {
+					fmt.Fprint(stdout, houseHelp)
+				}
 				return nil
 			}
 			return c.run(ctx, j)
@@ -94,9 +112,18 @@ func (j *job) parse(c command, args []string) (asked bool, err error) {
 	if c.output {
 		flags.StringVar(&j.out, "o", "", "")
 	}
-	if c.clubs {
-		flags.StringVar(&j.baseline, "baseline", "", "")
-		flags.StringVar(&j.prototype, "prototype", "", "")
+	if c.bench {
+		flags.BoolVar(&j.swings, "swings", false, "")
+		flags.Float64Var(&j.zero, "d0", study.DefaultBenchOptions().SwingWeightZero, "")
+	}
+	if c.choices {
+		addChoices(flags, &j.choices)
+	}
+	if c.house {
+		addHouse(flags, &j.report)
+	}
+	if c.plan {
+		addPlan(flags, &j.report.Plan)
 	}
 	usage := strings.TrimSpace("bendline-batch " + c.name + " " + c.args)
 	for {

@@ -26,6 +26,9 @@ func convert(_ context.Context, j *job) error {
 	if rec.Origin().RateGuessed {
 		fmt.Fprintf(j.stderr, "bendline-batch: %s does not say its rate; it was taken to be %.6g frames a second\n", j.args[0], rec.Rate())
 	}
+	for _, f := range rec.Origin().Flags {
+		fmt.Fprintf(j.stderr, "bendline-batch: %s: %s\n", j.args[0], f.Detail)
+	}
 	return study.WriteFile(j.out, func(w io.Writer) error { return writeCSV(w, rec) })
 }
 

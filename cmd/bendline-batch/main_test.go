@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"image/gif"
 	"math"
 	"os"
 	"path/filepath"
@@ -50,7 +51,7 @@ var simulated = sync.OnceValue(func() string {
 	s.Runs = slices.DeleteFunc(s.Runs, func(r sampledata.Run) bool {
 		return !slices.Contains([]string{"a-base-1", "a-base-3", "a-proto-1", "a-proto-2"}, r.ID)
 	})
-	if err := s.Write(dir, nil); err != nil {
+	if err := s.Write(context.Background(), dir, nil); err != nil {
 		panic(err)
 	}
 	return dir
@@ -195,6 +196,53 @@ func TestSlides(t *testing.T) {
 		t.Errorf("exit %d, %q", code, stderr)
 	}
 	only(t, out, "deck.pdf")
+}
+
+// The other files of a study: same date, same bytes; what cannot be, is told.
+func TestHandouts(t *testing.T) {
+	study, out := filepath.Join(simulated(), "study.json"), t.TempDir()
+	write(t, filepath.Join(out, "style.json"), `{"name": "House of bends", "paper": "letter", "accents": ["#145a3c"]}`)
+	write(t, filepath.Join(out, "plan.json"), `[{"slide": "instants", "note": "slowly"}, {"slide": "shape"}, {"slide": "strain"}]`)
+	style := []string{"--style", filepath.Join(out, "style.json"), "--date", "2025-03-14T09:30:00Z"}
+	for name, args := range map[string][]string{
+		"deck.pptx":   {"slides", study, "--plan", filepath.Join(out, "plan.json")},
+		"tables.xlsx": {"tables", study},
+		"swing.gif":   {"animate", study},
+		"sheet.pdf":   {"sheet", study, "a"},
+	} {
+		path := filepath.Join(out, name)
+		must(t, append(append(args, style...), "-o", path)...)
+		first := read(t, path)
+		must(t, append(append(args, style...), "-o", path)...)
+		if first == "" || first != read(t, path) {
+			t.Errorf("%s: %d bytes, and others when made again", name, len(first))
+		}
+	}
+	moving, err := gif.DecodeAll(strings.NewReader(read(t, filepath.Join(out, "swing.gif"))))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := len(moving.Image); n != 51 || bytes.Equal(moving.Image[0].Pix, moving.Image[n-1].Pix) {
+		t.Errorf("%d pictures, or the last is the first", n)
+	}
+	must(t, "tables", study, "-o", filepath.Join(out, "csv"))
+	if csv := read(t, filepath.Join(out, "csv", "impact.csv")); !strings.HasPrefix(csv, "measure,unit,") {
+		t.Errorf("impact.csv begins %.60q", csv)
+	}
+	only(t, out, "csv", "deck.pptx", "plan.json", "sheet.pdf", "style.json", "swing.gif", "tables.xlsx")
+
+	write(t, filepath.Join(out, "plan.json"), `[{"slide": "cover", "colour": "red"}]`)
+	for _, bad := range [][]string{
+		{"slides", study, "-o", filepath.Join(out, "x.pdf"), "--plan", filepath.Join(out, "plan.json")},
+		{"slides", study, "-o", filepath.Join(out, "x.pdf"), "--date", "yesterday"},
+	} {
+		if code, _, stderr := call(t, bad...); code != exitUsage || !strings.Contains(stderr, bad[4]) {
+			t.Errorf("%v: exit %d, %q", bad, code, stderr)
+		}
+	}
+	if code, _, stderr := call(t, "sheet", study, "nobody", "-o", filepath.Join(out, "x.pdf")); code != exitFailed || !strings.Contains(stderr, `no player "nobody"`) {
+		t.Errorf("exit %d, %q", code, stderr)
+	}
 }
 
 // What convert writes is the capture, as near as a nanometre.
@@ -361,7 +409,8 @@ func TestUsage(t *testing.T) {
 		{"analyze study.json -x", "-x; usage:"},
 		{"analyze study.json -o", "-o; usage:"},
 		{"check study.json -o x", "-o; usage:"},
-		{"bench study.json -o bench.json", "bench is not there yet"},
+		{"bench study.json", "bench needs -o"},
+		{"compare study.json -o x --swings", "-swings; usage:"},
 	} {
 		code, stdout, stderr := call(t, strings.Fields(c.args)...)
 		if code != exitUsage || stdout != "" || !strings.Contains(stderr, c.want) {

@@ -8,9 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
-	"time"
 
-	"bendline/app/report"
 	"bendline/app/study"
 	"bendline/sampledata"
 )
@@ -23,21 +21,13 @@ func demo(ctx context.Context, j *job) error {
 		return fmt.Errorf("%s is there already; name another folder", path)
 	}
 	p := newProgress(j.stderr)
-	written := make(chan error, 1)
-	go func() {
-		written <- sampledata.Demo().Write(dir, func(done, total int) { p.tell(done, total, "") })
-	}()
-	select {
-	case err := <-written:
-		p.end()
-		if err != nil {
-			return err
-		}
-		fmt.Fprintf(j.stdout, "%s\n", path)
-		return nil
-	case <-ctx.Done(): // the study file comes last, so there is none
-		return ctx.Err()
+	err := sampledata.Demo().Write(ctx, dir, func(done, total int) { p.tell(done, total, "") })
+	p.end()
+	if err != nil {
+		return err
 	}
+	fmt.Fprintf(j.stdout, "%s\n", path)
+	return nil
 }
 
 // analyze writes the results of every run.
@@ -75,43 +65,16 @@ func compare(ctx context.Context, j *job) error {
 	if err != nil {
 		return err
 	}
-	c, err := study.Compare(a, j.baseline, j.prototype)
+	c, err := study.CompareWith(a, j.choices)
 	if err != nil {
 		return errors.Join(err, failedRuns(a))
 	}
+	tellFlagged(j.stderr, c)
 	if err := study.WriteFile(j.out, func(w io.Writer) error { return study.WriteComparison(w, c) }); err != nil {
 		return err
 	}
 	return failedRuns(a)
 }
-
-// slides makes the deck. Where nothing can be compared it shows each club by
-// itself, unless clubs were named.
-func slides(ctx context.Context, j *job) error {
-	a, err := j.analyzed(ctx)
-	if err != nil {
-		return err
-	}
-	c, err := study.Compare(a, j.baseline, j.prototype)
-	if err != nil {
-		if j.baseline != "" || j.prototype != "" {
-			return errors.Join(err, failedRuns(a))
-		}
-		fmt.Fprintln(j.stderr, "bendline-batch: the slides compare nothing:", err)
-		c = nil
-	}
-	p := newProgress(j.stderr)
-	err = report.Write(ctx, a, c, j.out, report.Options{Date: time.Now(), Version: version()},
-		func(done, total int) { p.tell(done, total, "slides") })
-	p.end()
-	if err != nil {
-		return err
-	}
-	return failedRuns(a)
-}
-
-// bench is to come with the bench sheet.
-func bench(context.Context, *job) error { return usageError("bench is not there yet") }
 
 // analyzed opens and analyses the study that is the first argument.
 func (j *job) analyzed(ctx context.Context) (*study.Analysis, error) {

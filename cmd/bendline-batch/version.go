@@ -4,16 +4,21 @@ import (
 	"context"
 	"fmt"
 	"runtime/debug"
+
+	"bendline/app/study"
 )
 
-// version returns the version of the module the program was built from: a tag,
-// or the revision.
+// version returns the version of the program and, where it was built from a
+// checkout, the revision of that.
 func version() string {
-	info, ok := debug.ReadBuildInfo()
-	if !ok || info.Main.Version == "" {
-		return "(devel)"
+	if info, ok := debug.ReadBuildInfo(); ok {
+		for _, s := range info.Settings {
+			if s.Key == "vcs.revision" && len(s.Value) >= 12 {
+				return study.Version + " (" + s.Value[:12] + ")"
+			}
+		}
 	}
-	return info.Main.Version
+	return study.Version
 }
 
 func tellVersion(_ context.Context, j *job) error {

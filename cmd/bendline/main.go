@@ -11,6 +11,7 @@ import (
 	fyneapp "fyne.io/fyne/v2/app"
 
 	"bendline/app"
+	"bendline/app/study"
 )
 
 func main() {
@@ -25,7 +26,7 @@ func main() {
 		fmt.Fprintln(os.Stderr, err)
 		os.Exit(1)
 	}
-	fyneapp.SetMetadata(fyne.AppMetadata{ID: "bendline", Name: "Bendline", Version: app.Version})
+	fyneapp.SetMetadata(fyne.AppMetadata{ID: "bendline", Name: "Bendline", Version: study.Version})
 	w := app.New(fyneapp.NewWithID("bendline"), around)
 	if *demo {
 		w.OpenDemo()

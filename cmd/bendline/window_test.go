@@ -17,6 +17,7 @@ import (
 type screen struct {
 	t       *testing.T
 	display string
+	cache   string // folder the program keeps things in
 	env     []string
 }
 
@@ -49,8 +50,9 @@ func newScreen(t *testing.T) *screen {
 	}
 	s := &screen{t: t, display: ":" + strings.TrimSpace(number)}
 	home := t.TempDir()
+	s.cache = filepath.Join(home, "cache")
 	s.env = append(os.Environ(), "DISPLAY="+s.display, "WAYLAND_DISPLAY=", "LANG=en_US.UTF-8",
-		"HOME="+home, "XDG_CONFIG_HOME="+filepath.Join(home, "config"), "XDG_CACHE_HOME="+filepath.Join(home, "cache"))
+		"HOME="+home, "XDG_CONFIG_HOME="+filepath.Join(home, "config"), "XDG_CACHE_HOME="+s.cache)
 	return s
 }
 
@@ -118,50 +120,132 @@ func colours(img image.Image) int {
 // the space bar is struck, and ends of its own when it is closed.
 func TestRealWindow(t *testing.T) {
 	s := newScreen(t)
+	p := s.start(build(t), "-demo")
+	s.standing()
+	still := s.picture()
+	p.keys("Home", "space")
+	s.until("the swings moving", func() bool { return changed(still, s.picture()) > 100 })
+
+	p.keys("ctrl+q")
+	select {
+	case err := <-p.ended:
+		if err != nil {
+			t.Errorf("the program ended with %v\n%s", err, p.said.String())
+		}
+	case <-time.After(time.Minute):
+		t.Errorf("the program does not end\n%s", p.said.String())
+	}
+}
+
+// Corrects an event of the demo, takes it back, makes it again, saves, changes
+// it once more, and is killed: what was saved is in the study, and what was not
+// is beside it and offered at the next start.
+func TestRealWindowLosesNothing(t *testing.T) {
+	s := newScreen(t)
+	binary := build(t)
+	p := s.start(binary, "-demo")
+	s.standing()
+	study := filepath.Join(s.cache, "bendline", "demo", "study.json")
+	unsaved := filepath.Join(filepath.Dir(study), ".study.json.unsaved")
+	holds := func(path string) func() bool { // an event set by hand
+		return func() bool {
+			b, err := os.ReadFile(path)
+			return err == nil && bytes.Contains(b, []byte(`"top_s"`))
+		}
+	}
+	gone := func() bool {
+		_, err := os.Stat(unsaved)
+		return os.IsNotExist(err)
+	}
+	p.keys("t", "Left", "Left", "Left", "ctrl+t")
+	s.until("the change beside the study", holds(unsaved))
+	p.keys("ctrl+z")
+	s.until("the change taken back", gone)
+	p.keys("ctrl+shift+z")
+	s.until("the change made again", holds(unsaved))
+	p.keys("ctrl+s")
+	s.until("the change in the study", holds(study))
+	s.until("nothing beside it", gone)
+	p.keys("Left", "Left", "ctrl+t")
+	s.until("another change beside the study", holds(unsaved))
+	p.program.Process.Kill()
+	<-p.ended
+
+	kept, err := os.ReadFile(unsaved)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p = s.start(binary)
+	s.standing()
+	p.keys("Escape") // the question is not answered
+	if now, err := os.ReadFile(unsaved); err != nil || !bytes.Equal(now, kept) {
+		t.Errorf("after the next start what was not saved is lost: %v", err)
+	}
+	if !holds(study)() {
+		t.Error("what was saved is lost")
+	}
+}
+
+// build returns the program, built for a display without a graphics processor.
+func build(t *testing.T) string {
+	t.Helper()
 	binary := filepath.Join(t.TempDir(), "bendline")
 	if out, err := exec.Command("go", "build", "-tags", "gles", "-o", binary, ".").CombinedOutput(); err != nil {
 		t.Fatalf("go build: %v\n%s", err, out)
 	}
-	program := exec.Command(binary, "-demo")
-	program.Env = s.env
-	var said bytes.Buffer
-	program.Stdout, program.Stderr = &said, &said
-	if err := program.Start(); err != nil {
-		t.Fatal(err)
-	}
-	ended := make(chan error, 1)
-	go func() { ended <- program.Wait() }()
-	t.Cleanup(func() { program.Process.Kill() })
+	return binary
+}
 
-	var window string
+// A process is the program on a screen.
+type process struct {
+	s       *screen
+	program *exec.Cmd
+	window  string
+	said    bytes.Buffer
+	ended   chan error
+}
+
+// start starts the program and waits for its window.
+func (s *screen) start(binary string, args ...string) *process {
+	s.t.Helper()
+	p := &process{s: s, program: exec.Command(binary, args...), ended: make(chan error, 1)}
+	p.program.Env = s.env
+	p.program.Stdout, p.program.Stderr = &p.said, &p.said
+	if err := p.program.Start(); err != nil {
+		s.t.Fatal(err)
+	}
+	go func() { p.ended <- p.program.Wait() }()
+	s.t.Cleanup(func() { p.program.Process.Kill() })
 	s.until("a window", func() bool {
 		out, err := s.run("xdotool", "search", "--onlyvisible", "--name", "Bendline")
-		window = strings.TrimSpace(strings.Split(string(out), "\n")[0])
-		return err == nil && window != ""
+		p.window = strings.TrimSpace(strings.Split(string(out), "\n")[0])
+		return err == nil && p.window != ""
 	})
+	return p
+}
+
+// keys strikes keys in the window.
+func (p *process) keys(names ...string) {
+	p.s.t.Helper()
+	args := append([]string{"windowfocus", p.window, "key", "--delay", "60"}, names...)
+	if _, err := p.s.run("xdotool", args...); err != nil {
+		p.s.t.Fatalf("xdotool: %v", err)
+	}
+}
+
+// standing waits until swings are drawn and the picture stands still for a
+// while.
+func (s *screen) standing() {
+	s.t.Helper()
 	// Blank, a window has a handful of colours; with panes and curves, hundreds.
 	s.until("a drawing", func() bool { return colours(s.picture()) > 200 })
-	still := s.picture()
+	still, times := s.picture(), 0
 	s.until("a picture that stands still", func() bool {
 		last := still
 		still = s.picture()
-		return changed(last, still) == 0
-	})
-	if _, err := s.run("xdotool", "windowfocus", window, "key", "Home", "key", "space"); err != nil {
-		t.Fatalf("xdotool: %v", err)
-	}
-	s.until("the swings moving", func() bool { return changed(still, s.picture()) > 100 })
-
-	// Asks the window to close, as a window manager does.
-	if _, err := s.run("xdotool", "key", "ctrl+q"); err != nil {
-		t.Fatalf("xdotool: %v", err)
-	}
-	select {
-	case err := <-ended:
-		if err != nil {
-			t.Errorf("the program ended with %v\n%s", err, said.String())
+		if times++; changed(last, still) > 0 {
+			times = 0
 		}
-	case <-time.After(time.Minute):
-		t.Errorf("the program does not end\n%s", said.String())
-	}
+		return times >= 5
+	})
 }

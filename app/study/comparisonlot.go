@@ -1,0 +1,72 @@
+package study
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+
+	"bendline/capture"
+	"bendline/kinematics/contrast"
+)
+
+// A Lot tells how alike several clubs of one design are.
+type Lot struct {
+	Clubs    []string
+	Measures []LotMeasure // one for each of Measures
+	LeftOut  []LeftOut
+}
+
+// A LotMeasure splits the spread of one measure at impact, in shown units, into
+// that of one player's runs with one club, and that between clubs; what players
+// differ by is in neither.
+type LotMeasure struct {
+	Measure Measure
+	contrast.Precision
+	Why string // why there is no split, "" where there is one
+}
+
+// NewLot splits the spread over the good runs with the clubs, of which two are
+// needed, as contrast.Precise does with clubs as units and players as blocks.
+// Runs with one of the flags leaveOut are left out.
+func NewLot(a *Analysis, clubs []string, leaveOut []capture.Code) (*Lot, error) {
+	if len(clubs) < 2 {
+		return nil, errors.New("study: a lot needs two clubs")
+	}
+	for i, id := range clubs {
+		if _, err := chooseClubs(a.Study, "", id); err != nil {
+			return nil, err
+		}
+		if slices.Contains(clubs[:i], id) {
+			return nil, fmt.Errorf("study: club %q stands twice in the lot", id)
+		}
+	}
+	l := &Lot{Clubs: clubs}
+	var runs []*Result
+	for _, r := range a.Results {
+		if !slices.Contains(clubs, r.Run.Club) {
+			continue
+		}
+		if why := unfit(r, leaveOut); why != "" {
+			l.LeftOut = append(l.LeftOut, LeftOut{r.Run.ID, why})
+			continue
+		}
+		runs = append(runs, r)
+	}
+	players := playersOf(runs)
+	for _, m := range Measures {
+		items := make([]contrast.Item, len(runs))
+		for i, r := range runs {
+			items[i] = contrast.Item{
+				Value: m.AtImpact(r.Swing).Value * m.Scale,
+				Unit:  slices.Index(clubs, r.Run.Club), Block: slices.Index(players, r.Run.Player),
+			}
+		}
+		p, err := contrast.Precise(items)
+		row := LotMeasure{Measure: m, Precision: p}
+		if err != nil {
+			row.Why = err.Error()
+		}
+		l.Measures = append(l.Measures, row)
+	}
+	return l, nil
+}
