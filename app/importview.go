@@ -78,6 +78,9 @@ func fill(c widgets.Camera, points []r3.Vec, size fyne.Size) widgets.Camera {
 		wide, high = max(wide, math.Abs(r3.Dot(d, right))), max(high, math.Abs(r3.Dot(d, up)))
 		radius = max(radius, r3.Norm(d))
 	}
+	if !(radius > 0) { // one point, or all at one place
+		return c
+	}
 	const room = 1.35
 	return c.Zoom(min(float64(size.Width)/short*radius/(room*wide+radius/4), float64(size.Height)/short*radius/(room*high)))
 }

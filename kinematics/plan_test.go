@@ -18,6 +18,12 @@ func sevenOf(r kinematics.Readout) [7]float64 {
 	}
 }
 
+// bendsOf returns those of the five values that the bent club shows.
+func bendsOf(r kinematics.Readout) []float64 {
+	seven := sevenOf(r)
+	return seven[:5]
+}
+
 // What is planned is what the fit then says of itself, on the mean over random
 // captures; single runs differ by how their shaft is bent and how well their
 // impact is seen.
@@ -85,7 +91,7 @@ func TestPlanOfAnotherMarkerSet(t *testing.T) {
 	for i, c := range f.Without {
 		// The head point is the mean of the head's markers: without one it is
 		// another point, whose speeds may be better known.
-		for k, u := range sevenOf(c.Readout)[:5] {
+		for k, u := range bendsOf(c.Readout) {
 			if u < sevenOf(f.Readout)[k]*(1-1e-6) {
 				t.Errorf("without track %d value %d is better known", c.Track, k)
 			}
@@ -161,7 +167,7 @@ func TestPlanBeforeTheClubHung(t *testing.T) {
 	ref := newSubject(t, 3, nil).ref
 	nominal := kinematics.NominalReference(ref.Markers, ref.Shaft, ref.Hand, 0.02e-3)
 	a, b := plan(t, ref, usualSetting), plan(t, nominal, usualSetting)
-	for k, u := range sevenOf(a.Readout)[:5] {
+	for k, u := range bendsOf(a.Readout) {
 		if ratio := sevenOf(b.Readout)[k] / u; !(ratio > 0.6 && ratio < 1.7) {
 			t.Errorf("value %d: u95 %.3f, with nominal places %.3f", k, u, sevenOf(b.Readout)[k])
 		}
