@@ -59,6 +59,9 @@ func (v *markerView) show(what string, w study.World, names []string, at []r3.Ve
 	size := v.Size()
 	if what = fmt.Sprint(what, size); v.framed != what && len(seen) > 0 {
 		v.framed = what
+		for _, a := range s.Axes {
+			seen = append(seen, a.From, a.To)
+		}
 		v.SetCamera(fill(v.Camera(), seen, size))
 	}
 }
@@ -81,7 +84,7 @@ func fill(c widgets.Camera, points []r3.Vec, size fyne.Size) widgets.Camera {
 	if !(radius > 0) { // one point, or all at one place
 		return c
 	}
-	const room = 1.35
+	const room = 1.25
 	return c.Zoom(min(float64(size.Width)/short*radius/(room*wide+radius/4), float64(size.Height)/short*radius/(room*high)))
 }
 

@@ -32,7 +32,7 @@ func newWelcome(w *Window) *welcome {
 		container.NewHBox(p.demo),
 		gap(14),
 		heading("Open a study"),
-		newWords("A study is a folder with a study.json, which says which capture shows which club and player, and the captures themselves. You can also drop either on this window."),
+		newWords("A study is a folder with a study.json, which says which capture shows which club and player, and the captures themselves. You can also drop either on this window, or captures that have no study yet: you sort out what they are, and they become one."),
 		p.form.root,
 	)
 	p.root = container.New(layout.NewCenterLayout(), container.NewGridWrap(fyne.NewSize(680, 560), page))

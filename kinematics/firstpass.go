@@ -66,7 +66,7 @@ func (f *fit) passOver(s *solver, lo, hi, stride int) {
 		for k := range f.marks {
 			f.left[k][i], f.axial[k][i] = nan3, math.NaN()
 			y[k] = f.y[k][i]
-			w[k] = 1 / (f.sigma[k]*f.sigma[k] + f.marks[k].sd*f.marks[k].sd)
+			w[k] = f.weight(k)
 		}
 		if i%stride != 0 || !f.enough(y) {
 			have = 0
@@ -96,11 +96,11 @@ func (f *fit) passOver(s *solver, lo, hi, stride int) {
 		before, last = last, st
 		have++
 		f.first[i] = st
-		f.head[i] = st.pose.ToLab(s.headPoint())
+		f.head[i] = st.pose.ToLab(s.stepped().ToLab(s.bentClub.head))
 		var sum float64
 		n := 0
 		for k := range y {
-			if !math.IsNaN(y[k].X) {
+			if stride > 1 && !math.IsNaN(y[k].X) {
 				f.axial[k][i] = s.along(k, &st, y[k])
 			}
 			if w[k] == 0 || math.IsNaN(y[k].X) {
@@ -126,7 +126,6 @@ func (f *fit) leaveOutStrays(s *solver, st *state, frame int, y []r3.Vec, w []fl
 		apart = 8 // times the middle distance of the frame
 		most  = 4 // markers left out of a frame
 	)
-	whole := slices.Clone(w)
 	for range 2 { // once more after labels were given back
 		for range most {
 			limit := far * far * 3.0
@@ -157,18 +156,24 @@ func (f *fit) leaveOutStrays(s *solver, st *state, frame int, y []r3.Vec, w []fl
 		if !settled || !f.giveBack(s, st, frame, y, w, far*far*3) {
 			break
 		}
-		copy(w, whole)
+		for k := range w {
+			w[k] = f.weight(k)
+		}
 		settled = s.solve(st, y, w, f.prior, coarse)
 	}
 	return settled
+}
+
+// weight returns the inverse variance of a raw point of mark k.
+func (f *fit) weight(k int) float64 {
+	return 1 / (f.sigma[k]*f.sigma[k] + f.marks[k].sd*f.marks[k].sd)
 }
 
 // giveBack exchanges the points of marks that are at each other's place, and
 // reports whether there were any.
 func (f *fit) giveBack(s *solver, st *state, frame int, y []r3.Vec, w []float64, limit float64) bool {
 	at := func(point, place int) bool { // the point of one mark at the place of another
-		v := f.sigma[place]*f.sigma[place] + f.marks[place].sd*f.marks[place].sd
-		return r3.Norm2(r3.Sub(st.pose.ToClub(y[point]), s.place(place))) < limit*v
+		return r3.Norm2(r3.Sub(st.pose.ToClub(y[point]), s.place(place)))*f.weight(place) < limit
 	}
 	found := false
 	for a := range y {

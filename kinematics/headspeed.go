@@ -44,7 +44,8 @@ func newHeadSpeed(head []r3.Vec, before int, rate float64, noise colour) headSpe
 		if !ok {
 			continue
 		}
-		sum := s.smooth(p.rows)
+		var sum float64
+		s.smoothTo(p.rows, &sum)
 		s.variances()
 		n := s.n
 		at := func(i int) r3.Vec { return r3.Vec{X: p.rows[i], Y: p.rows[n+i], Z: p.rows[2*n+i]} }

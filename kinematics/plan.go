@@ -210,7 +210,7 @@ func (p *planner) expect(ref *Reference) (Readout, error) {
 	if !s.form(&st, y, w, prior) {
 		return Readout{}, errors.New("kinematics: these markers do not fix the club at impact")
 	}
-	r := read(s.tip(&st), club.head, sign)
+	r := read(&s.sections[len(s.sections)-1], club.head, sign)
 	estimate := func(value, sd, slope float64) Estimate {
 		return Estimate{value, coverage * math.Hypot(sd, slope*usualImpactSD/p.Rate)}
 	}

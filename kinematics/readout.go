@@ -87,6 +87,8 @@ func (f *fit) secondPass() (*Swing, error) {
 		y, w := make([]r3.Vec, len(f.marks)), make([]float64, len(f.marks))
 		prior := *f.prior
 		var last state
+		var u95 [6]float64
+		formed := 0
 		for i := lo; i < hi; i++ {
 			sw.Grip[i], sw.Head[i], sw.amp[i][0] = unknown, nan3, math.NaN()
 			if !f.first[i].pose.Known() {
@@ -108,19 +110,20 @@ func (f *fit) secondPass() (*Swing, error) {
 				p = &f.paths[1]
 			}
 			sw.Grip[i] = p.carrier[i-p.from].Then(st.pose)
-			tip := s.tip(&st)
+			tip := s.stepped()
 			sw.Head[i] = sw.Grip[i].ToLab(tip.ToLab(s.bentClub.head))
 			sw.amp[i] = st.amp
 			r := read(tip, s.bentClub.head, sign)
-			put := func(to *Series, from *reading) {
-				to.Value[i], to.U95[i] = from.value, coverage*math.Sqrt(s.variance(&from.grad))
+			for k, v := range [...]struct {
+				to   *Series
+				from *reading
+			}{{&sw.Lead, &r.lead}, {&sw.Droop, &r.droop}, {&sw.Twist, &r.twist}, {&sw.LeadAngle, &r.leadAngle}, {&sw.DroopAngle, &r.droopAngle}, {&headLead, &r.headLead}} {
+				if s.formed != formed { // the same equations have the same uncertainty
+					u95[k] = coverage * math.Sqrt(s.variance(&v.from.grad))
+				}
+				v.to.Value[i], v.to.U95[i] = v.from.value, u95[k]
 			}
-			put(&sw.Lead, &r.lead)
-			put(&sw.Droop, &r.droop)
-			put(&sw.Twist, &r.twist)
-			put(&sw.LeadAngle, &r.leadAngle)
-			put(&sw.DroopAngle, &r.droopAngle)
-			put(&headLead, &r.headLead)
+			formed = s.formed
 			sw.HeadSpeed.Value[i], sw.HeadSpeed.U95[i] = f.speedFrom.speed[i], coverage*f.speedFrom.sd[i]
 		}
 	})

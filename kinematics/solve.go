@@ -86,6 +86,7 @@ type solver struct {
 	info     []float64 // dims × dims, upper: JᵀWJ alone
 	grad     []float64
 	root     []float64 // by mark: square root of the weight in jac
+	formed   int       // how often jac and normal were formed
 	age      int       // frames since jac and normal were formed; reuse or more forms them anew
 	gate     float64   // in the next step, points further than this from where they are expected get weight 0, m; 0 for none
 }
@@ -164,6 +165,7 @@ func (s *solver) step(st *state, y []r3.Vec, w []float64, p *prior) bool {
 		s.gradient(p, &st.amp)
 	} else {
 		s.age = 0
+		s.formed++
 		s.linearise(st, y, w)
 		s.formNormal(p)
 		if _, ok := lapack64.Potrf(blas64.Symmetric{N: dims, Stride: dims, Data: s.normal, Uplo: blas.Upper}); !ok {
@@ -294,6 +296,23 @@ func (s *solver) tip(st *state) *section {
 	return tip
 }
 
+// stepped returns the section at the tip end after the last step, to first order
+// in it: what is left out is as small as what solve leaves.
+func (s *solver) stepped() *section {
+	tip := &s.sections[len(s.sections)-1]
+	moved, turn := tip.Origin, r3.Vec{}
+	for j := range shapes {
+		g := s.grad[poseDims+j]
+		moved = r3.Add(moved, r3.Scale(g, tip.move(j, tip.Origin)))
+		turn = r3.Add(turn, r3.Scale(g, tip.a[j]))
+	}
+	by := rotation(turn) // about directions of the grip's frame
+	tip.X, tip.Y = by.Turn(tip.X), by.Turn(tip.Y)
+	tip.Frame = tip.orthonormal()
+	tip.Origin = moved
+	return tip
+}
+
 // place returns where mark k is in the grip's frame, at the last step's start.
 func (s *solver) place(k int) r3.Vec {
 	m := &s.marks[k]
@@ -311,18 +330,6 @@ func (s *solver) along(k int, st *state, y r3.Vec) float64 {
 		return r3.Dot(d, s.sections[i].Z)
 	}
 	return d.Z
-}
-
-// headPoint returns the head point in the grip's frame after the last step, to
-// first order in it.
-func (s *solver) headPoint() r3.Vec {
-	tip := &s.sections[len(s.sections)-1]
-	q := tip.ToLab(s.head)
-	moved := q
-	for j := range shapes {
-		moved = r3.Add(moved, r3.Scale(s.grad[poseDims+j], tip.move(j, q)))
-	}
-	return moved
 }
 
 // factor returns the Cholesky factor left by the last step.

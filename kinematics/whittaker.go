@@ -131,14 +131,17 @@ func (s *smoother) setTrends() {
 	}
 }
 
-// smooth turns each row of y (n long, anything where unseen) into its z, and
-// returns the sum that is smallest there, over all rows. Rows lie one after the
-// other.
+// smooth turns each row of y (n long, anything where unseen) into its z. Rows
+// lie one after the other.
 //
 // The smoother passes cubics: each row's own is taken off before and put back
 // after, since the rounding of the solution, some 70 λ times 1e-16 of what is
 // smoothed, would count for a path of metres.
-func (s *smoother) smooth(y []float64) (sum float64) {
+func (s *smoother) smooth(y []float64) { s.smoothTo(y, nil) }
+
+// smoothTo is smooth that adds to sum, where it is not nil, the sum that is
+// smallest at z, over all rows.
+func (s *smoother) smoothTo(y []float64, sum *float64) {
 	for ; len(y) > 0; y = y[s.n:] {
 		row := y[:s.n]
 		for i, ok := range s.seen {
@@ -168,12 +171,13 @@ func (s *smoother) smooth(y []float64) (sum float64) {
 		for i := range row {
 			row[i] = s.full[i*s.per]
 		}
-		sum += s.least(row)
+		if sum != nil {
+			*sum += s.least(row)
+		}
 		for k, t := range s.trends {
 			floats.AddScaled(row, c[k], t)
 		}
 	}
-	return sum
 }
 
 // least returns the sum at the solution in s.full, whose z is row, for s.kept.
@@ -347,7 +351,7 @@ func chooseSmoothing(ps []pattern, noise colour, fallback float64) float64 {
 				continue
 			}
 			z = append(z[:0], p.rows...)
-			rss += s.smooth(z)
+			s.smoothTo(z, &rss)
 			c := len(p.rows) / s.n
 			dof += c * (s.count - order)
 			logs += float64(c) * (s.logDet() - float64(s.n-order)*math.Log(lam))

@@ -14,7 +14,7 @@ type Options struct {
 	Date    time.Time // on every slide and in the file's metadata
 	Version string    // of the program, on every slide
 
-	Plan  Plan  // which slides, in which order; nil for DefaultPlan
+	Plan  Plan  // which slides, in which order; nil for PlanOf the study
 	Style Style // of the house
 
 	// Ids of the clubs to show. Empty means those of the comparison, or, where
@@ -51,7 +51,11 @@ type Deck struct {
 // comparison's curves give one.
 func New(a *study.Analysis, c *study.Comparison, o Options) (*Deck, error) {
 	if o.Plan == nil {
-		o.Plan = DefaultPlan()
+		p, err := PlanOf(a.Study)
+		if err != nil {
+			return nil, err
+		}
+		o.Plan = p
 	}
 	if err := o.Plan.Validate(); err != nil {
 		return nil, err
@@ -61,7 +65,7 @@ func New(a *study.Analysis, c *study.Comparison, o Options) (*Deck, error) {
 		return nil, err
 	}
 	d := &Deck{Title: a.Study.Title, Date: o.Date, Version: o.Version, o: o, looks: m.looks}
-	for _, choice := range o.Plan {
+	for i, choice := range o.Plan {
 		if choice.Off {
 			continue
 		}
@@ -70,7 +74,7 @@ func New(a *study.Analysis, c *study.Comparison, o Options) (*Deck, error) {
 			return nil, fmt.Errorf("report: slide %q: %w", choice.Kind, err)
 		}
 		for _, s := range slides {
-			s.Kind, s.Note = choice.Kind, choice.Note
+			s.Kind, s.Note, s.Choice = choice.Kind, choice.Note, i
 			if choice.Title != "" {
 				s.Title = choice.Title
 			}

@@ -97,7 +97,7 @@ func (m *material) playerLabels() labels {
 func (m *material) runLabels() labels {
 	var all []string
 	for _, r := range m.results {
-		all = append(all, r.Run.ID)
+		all = append(all, runName(r.Run))
 	}
 	return newLabels(all)
 }
@@ -118,5 +118,5 @@ func (m *material) runColumns() []column {
 }
 
 func (m *material) naming(r study.Run) []cell {
-	return []cell{words(r.ID), words(playerName(m.study, r.Player)), words(m.name(r.Club))}
+	return []cell{words(runName(r)), words(playerName(m.study, r.Player)), words(m.name(r.Club))}
 }

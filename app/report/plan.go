@@ -1,9 +1,12 @@
 package report
 
 import (
+	"encoding/json"
 	"fmt"
 	"slices"
 	"strings"
+
+	"bendline/app/study"
 )
 
 // A Kind is a kind of slide. A kind may fill several slides, or none where the
@@ -52,6 +55,22 @@ func DefaultPlan() Plan {
 		p = append(p, Choice{Kind: k})
 	}
 	return p
+}
+
+// PlanOf returns the plan that a study keeps, DefaultPlan where it keeps none.
+// It returns an error where what it keeps is no plan.
+func PlanOf(s *study.Study) (Plan, error) {
+	if len(s.Slides) == 0 {
+		return DefaultPlan(), nil
+	}
+	var p Plan
+	if err := json.Unmarshal(s.Slides, &p); err != nil {
+		return nil, fmt.Errorf("report: the slides of the study: %w", err)
+	}
+	if p == nil { // JSON's null
+		return DefaultPlan(), nil
+	}
+	return p, p.Validate()
 }
 
 var kinds = []Kind{Cover, Impact, Loading, Players, Curves, Bend, Shape, Instants, Runs, Bench, Strain, RunTable, Quality, NotUsed, Method, Files}

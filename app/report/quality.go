@@ -39,6 +39,7 @@ func (m *material) runTable() []Slide {
 	if omitted > 0 {
 		sub += " Grey: not used in means and comparisons."
 	}
+	t.note = m.byHand()
 	return t.slides(Slide{Title: "Values at impact, run by run", Subtitle: sub})
 }
 
@@ -53,7 +54,7 @@ func (m *material) quality() []Slide {
 		column{head: "Frames"}, column{head: "Rate", unit: "1/s"}, column{head: "Markers"},
 		column{head: "Residual rms", unit: "mm"}, column{head: "Impact", unit: "s ± u95"},
 		column{head: "Flags", words: true, lines: 4})}
-	t.note = m.legend()
+	t.note = strings.TrimSpace(m.legend() + "  " + m.byHand())
 	flagged, ok := 0, 0
 	worst := 0.0
 	for _, r := range m.results {
@@ -140,6 +141,7 @@ func (m *material) legend() string {
 func (m *material) leftOut() []Slide {
 	t := &table{size: 11.5, columns: append(m.runColumns(),
 		column{head: "State", words: true}, column{head: "Why", words: true, lines: 4})}
+	t.note = m.byHand()
 	failed := 0
 	for _, o := range m.omitted {
 		if o.failed {

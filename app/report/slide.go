@@ -32,6 +32,7 @@ type Slide struct {
 	Subtitle string // what is shown and how
 	Note     string // for the speaker
 	Hidden   bool   // not shown when a presentation runs
+	Choice   int    // index in the plan of the choice that it is of
 
 	cover      bool // its body has its own title
 	key        []sample
@@ -237,6 +238,9 @@ func (m *material) footer() footer {
 	f.runs = fmt.Sprintf("%d of %s %s, %s", used, count(len(m.results), "run"), verb, count(len(players), "player"))
 	if n := m.excluded(); n > 0 {
 		f.runs += fmt.Sprintf(", %d excluded", n)
+	}
+	if n := m.corrected(); n > 0 {
+		f.runs += fmt.Sprintf(", %d corrected by hand", n)
 	}
 	return f
 }

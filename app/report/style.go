@@ -28,6 +28,18 @@ type Style struct {
 	Paper        Paper  `json:"paper,omitempty"` // of printed sheets
 }
 
+// Validate returns an error for what cannot be used: a colour, a logo, a paper.
+func (s Style) Validate() error {
+	if _, err := s.looks(); err != nil {
+		return err
+	}
+	if _, err := newLogo(s.Logo); err != nil {
+		return err
+	}
+	_, err := s.Paper.size()
+	return err
+}
+
 // Paper is a size of paper.
 type Paper string
 

@@ -26,7 +26,11 @@ import (
 // semicolons. A cancelled ctx, or a failure, leaves path as it was.
 func WriteTables(ctx context.Context, a *study.Analysis, c *study.Comparison, path string, o Options, progress Progress) error {
 	if o.Plan == nil {
-		o.Plan = DefaultPlan()
+		p, err := PlanOf(a.Study)
+		if err != nil {
+			return err
+		}
+		o.Plan = p
 	}
 	m, err := gather(a, c, o)
 	if err != nil {

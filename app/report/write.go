@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"image"
 	"image/png"
 	"io"
 	"os"
@@ -82,11 +83,14 @@ func (d *Deck) WritePNG(dir string) error {
 }
 
 // EncodePNG writes one slide as a PNG of 1920 × 1080.
-func (s Slide) EncodePNG(w io.Writer) error {
+func (s Slide) EncodePNG(w io.Writer) error { return png.Encode(w, s.Picture()) }
+
+// Picture returns the slide drawn, 1920 × 1080.
+func (s Slide) Picture() image.Image {
 	const dpi = 1920 * 72 / int(Width)
 	c := vgimg.NewWith(vgimg.UseWH(Width, Height), vgimg.UseDPI(dpi))
 	s.Draw(c)
-	return png.Encode(w, c.Image())
+	return c.Image()
 }
 
 func writePDF(ctx context.Context, d *Deck, path string, progress Progress) error {

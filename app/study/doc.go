@@ -72,6 +72,18 @@
 // "lot", where one was asked for, the spread between the clubs of a design and
 // within one player's runs with one club.
 //
+// # Many machines, and captures to come
+//
+// AnalyzePart does every n-th run of a study, WritePart writes what came of it,
+// and Merge joins what all parts wrote. First contact is pooled over all runs of
+// a study; a part's file therefore also holds each run by itself, from which
+// Merge pools anew, so that its results are those of the whole to the byte.
+// bendline-batch merge -h shows a Slurm array and a Kubernetes indexed job.
+//
+// A Watch tells of files that land in a folder once they are whole; a Session
+// takes them into a study, says what is to be put right before the next swing,
+// and keeps study and results.json current.
+//
 // # Missing values
 //
 // NaN means not known. In JSON files a value that is not known is null; in CSV

@@ -25,6 +25,7 @@ type studyJSON struct {
 	Runs    list[runJSON]    `json:"runs"`
 
 	Margins map[string]float64 `json:"margins,omitempty"`
+	Slides  json.RawMessage    `json:"slides,omitempty"`
 }
 
 type worldJSON struct {
@@ -114,7 +115,7 @@ func millimetres(x float64) float64 {
 // no place in a Study: Validate does the rest.
 func newStudy(f node[studyJSON]) (*Study, error) {
 	k := f.Known
-	s := &Study{Title: k.Title, World: World{k.World.Known.Up, k.World.Known.Target}, Margins: k.Margins, file: f}
+	s := &Study{Title: k.Title, World: World{k.World.Known.Up, k.World.Known.Target}, Margins: k.Margins, Slides: k.Slides, file: f}
 	for _, c := range k.Clubs {
 		club, err := newClub(c)
 		if err != nil {
@@ -177,6 +178,7 @@ func (s *Study) encode() node[studyJSON] {
 	f.Known.Format, f.Known.Version, f.Known.Title = studyFormat, studyVersion, s.Title
 	f.Known.World.Known = worldJSON(s.World)
 	f.Known.Margins = s.Margins
+	f.Known.Slides = s.Slides
 	f.Known.Clubs = make(list[clubJSON], len(s.Clubs))
 	for i, c := range s.Clubs {
 		f.Known.Clubs[i] = c.encode()

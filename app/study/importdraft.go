@@ -13,8 +13,8 @@ import (
 	"bendline/kinematics"
 )
 
-// proposeMarkers sorts the markers of a draft into parts: as in a saved set or
-// a club of the study whose markers its reference shows, else by their names and
+// proposeMarkers sorts the markers of a draft into parts: as in a saved set, or
+// a club of the study, whose markers its reference shows, else by their names and
 // places.
 func (p *Plan) proposeMarkers(d *Draft) {
 	ref := p.referenceOf(d.ID)
@@ -29,11 +29,13 @@ func (p *Plan) proposeMarkers(d *Draft) {
 		return
 	}
 	d.Doubt, d.Set = nil, ""
-	for _, s := range p.Sets {
-		if s.fits(ref.Markers) {
-			p.useSet(d, s)
-			return
+	if s, ok := p.setFor(d); ok {
+		ends := [2]string{d.Markers.Heel, d.Markers.Toe}
+		d.Markers = unplaced(s.Markers)
+		if d.Chosen.Ends {
+			d.Markers.Heel, d.Markers.Toe = ends[0], ends[1]
 		}
+		return
 	}
 	for _, c := range p.Study.Clubs {
 		if (SavedSet{Markers: c.Markers}).fits(ref.Markers) {
@@ -75,12 +77,19 @@ func (d *Draft) UseSet(s SavedSet) {
 	d.Shaft.Length, d.ButtDiameter, d.TipDiameter, d.Chosen.Shaft = s.Length, s.ButtDiameter, s.TipDiameter, true
 }
 
-// useSet does so as a proposal.
-func (p *Plan) useSet(d *Draft, s SavedSet) {
-	d.Set, d.Markers = s.Name, s.Markers
-	if !d.Chosen.Shaft {
-		d.Shaft.Length, d.ButtDiameter, d.TipDiameter = s.Length, s.ButtDiameter, s.TipDiameter
+// setFor returns the first saved set whose markers the reference of a draft
+// shows, where the markers are not sorted by hand. It proposes how they are
+// sorted, and the station of the first; the others may sit elsewhere on another
+// shaft, and are measured on the reference.
+func (p *Plan) setFor(d *Draft) (SavedSet, bool) {
+	if ref := p.referenceOf(d.ID); ref != nil && !d.Chosen.Markers {
+		for _, s := range p.Sets {
+			if s.fits(ref.Markers) {
+				return s, true
+			}
+		}
 	}
+	return SavedSet{}, false
 }
 
 // readSwings reads from each swing what it tells of its club.
@@ -118,7 +127,7 @@ func (p *Plan) proposeHands() {
 				d.Hand = kinematics.Left
 			}
 		}
-		if d.Chosen.Ends || d.Set != "" || namesEnds(d.Markers) {
+		if _, ok := p.setFor(d); ok || d.Chosen.Ends || d.Set != "" || namesEnds(d.Markers) {
 			continue
 		}
 		d.EndsGuessed = len(ends) == 0
@@ -197,7 +206,9 @@ func (p *Plan) proposeShaft(d *Draft) {
 			return
 		}
 	}
-	if len(p.Study.Clubs) > 0 {
+	if s, ok := p.setFor(d); ok {
+		d.Shaft.Length, d.ButtDiameter, d.TipDiameter = s.Length, s.ButtDiameter, s.TipDiameter
+	} else if len(p.Study.Clubs) > 0 {
 		like(&p.Study.Clubs[0])
 	}
 }
@@ -248,6 +259,13 @@ func (p *Plan) alike(d *Draft) (map[string]capture.ShaftMarker, string) {
 			o := &p.Drafts[i]
 			if v := typed(o.Measured, m.Name); o.ID != d.ID && !math.IsNaN(v.Station) {
 				return with(v, o.Label)
+			}
+		}
+		if s, ok := p.setFor(d); ok {
+			for _, v := range s.Markers.Shaft {
+				if v.Name == m.Name {
+					return with(v, s.Name)
+				}
 			}
 		}
 		for _, c := range p.Study.Clubs {

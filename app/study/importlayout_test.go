@@ -1,9 +1,12 @@
 package study
 
 import (
+	"io"
+	"math"
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -111,10 +114,42 @@ func TestSavedSets(t *testing.T) {
 	if !set.fits(append(c.Markers.Names(), "more")) || set.fits(c.Markers.Names()[1:]) {
 		t.Error("a set fits a recording that lacks a marker, or not one that has more")
 	}
-	// A draft takes a saved set that fits, and needs nothing typed.
+	// A draft is proposed after a saved set that fits, and needs nothing typed.
 	st, previews := bare(t)
 	p := NewPlan(st, got[:1]).With(previews...)
-	if d := p.Draft("base"); d.Set != "driver" || !reflect.DeepEqual(d.Markers, set.Markers) || d.Shaft.Length != set.Length || p.Blocked().Why != "" {
+	d := p.Draft("base")
+	if d.Like != "driver" || !slices.Equal(d.Markers.Names(), set.Markers.Names()) || d.Shaft.Length != set.Length || p.Blocked().Why != "" {
 		t.Errorf("draft %+v; blocked: %q", d, p.Blocked().Why)
+	}
+	for i, m := range d.Markers.Shaft {
+		if math.Abs(m.Station-set.Markers.Shaft[i].Station) > 0.3e-3 {
+			t.Errorf("%s is at %v m, want %v", m.Name, m.Station, set.Markers.Shaft[i].Station)
+		}
+	}
+	// Chosen by hand, it is taken as it is.
+	p = p.SetDraft("base", func(d *Draft) { d.UseSet(set) })
+	if d := p.Draft("base"); d.Set != "driver" || !reflect.DeepEqual(d.Markers, set.Markers) || p.Blocked().Why != "" {
+		t.Errorf("draft %+v; blocked: %q", d, p.Blocked().Why)
+	}
+}
+
+// TestLookKnowsC3D takes a C3D file for one whatever it is called, and has a
+// layout for it.
+func TestLookKnowsC3D(t *testing.T) {
+	from := filepath.Join(simulated().dir, simulated().study.Clubs[0].Reference)
+	rec, err := capture.ReadFile(from, capture.Hints{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	path := filepath.Join(t.TempDir(), "hanging.dat")
+	if err := WriteFile(path, func(w io.Writer) error { return capture.WriteC3D(w, rec) }); err != nil {
+		t.Fatal(err)
+	}
+	p, text := Look(path, nil), Look(from, nil)
+	if p.Err != nil || p.Origin.Layout != "c3d" || !p.Still || !slices.Equal(p.Markers, text.Markers) {
+		t.Fatalf("a C3D file is seen as %q, still %v, %v: %v", p.Origin.Layout, p.Still, p.Markers, p.Err)
+	}
+	if p.Layout == "" || p.Layout == text.Layout {
+		t.Errorf("its layout is %q", p.Layout)
 	}
 }

@@ -43,7 +43,7 @@ type Draft struct {
 	Measured  map[string]capture.ShaftMarker // by hand, NaN for what was not
 	Set       string                         // the saved set its markers are from, "" if they are proposed or by hand
 	Placement Placement                      // of the markers on the shaft; empty with a saved set
-	Like      string                         // the club that a station was taken over from, "" for none
+	Like      string                         // the club or saved set that a station was taken over from, "" for none
 	Doubt     error                          // why its markers cannot be told apart, nil if they can
 
 	// No swing tells which of the head's markers are at heel and toe, so they go

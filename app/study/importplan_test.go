@@ -319,3 +319,37 @@ func TestFindPassesOver(t *testing.T) {
 		t.Errorf("a path that leads nowhere: %v", err)
 	}
 }
+
+// BenchmarkLook reads a swing of 2300 frames and 19 markers.
+func BenchmarkLook(b *testing.B) {
+	path := filepath.Join(simulated().dir, "a-base-1.csv")
+	for b.Loop() {
+		if p := Look(path, nil); p.Err != nil {
+			b.Fatal(p.Err)
+		}
+	}
+}
+
+// BenchmarkPlan changes one of 200 files, and proposes all that is not chosen.
+func BenchmarkPlan(b *testing.B) {
+	sim := simulated()
+	p := NewPlan(&Study{Path: "study.json"}, nil)
+	for _, file := range sim.study.Files() {
+		v := Look(filepath.Join(sim.dir, file), nil)
+		p = p.With(v)
+		for n := 0; len(p.Files) < 200 && !v.Still; n++ {
+			if v.Path = filepath.Join(sim.dir, strings.TrimSuffix(file, ".csv")+strings.Repeat("x", n+1)); n == 48 {
+				break
+			}
+			v.Capture.SHA256 = v.Path
+			p.Files = append(p.Files, Arrival{Preview: v})
+		}
+	}
+	p = p.proposed()
+	on := false
+	for b.Loop() {
+		on = !on
+		p = p.Set([]string{p.Files[10].Path}, func(a *Arrival) { a.Chosen.Player = on })
+	}
+	b.ReportMetric(float64(len(p.Files)), "files")
+}

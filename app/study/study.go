@@ -17,6 +17,7 @@ type Study struct {
 	Players []Player
 	Runs    []Run
 	Margins map[string]float64 // of sameness by measure, shown units, where they are not the usual ones
+	Slides  json.RawMessage    // which slides its deck has, as in the file; read by the deck
 
 	file node[studyJSON] // as read, for the keys this version does not know
 }

@@ -21,6 +21,11 @@ type command struct {
 	bench     bool // takes --swings and --d0
 	house     bool // takes --date and --style
 	plan      bool // takes --plan
+	part      bool // takes --part
+	watch     bool // takes --player and --club
+	more      bool // takes more arguments than that
+	help      string
+	forecast  bool // takes --noise-mm, --rate-hz and, if wanted, -o
 	run       func(context.Context, *job) error
 }
 
@@ -31,7 +36,10 @@ type job struct {
 	choices        study.Choices
 	swings         bool    // hold the bench against the swings
 	zero           float64 // swing weight called D0, oz in
+	forecast       study.ForecastOptions
 	report         report.Options
+	part           study.Part // the zero Part is the whole
+	player, club   string
 	stdout, stderr io.Writer
 }
 
@@ -41,10 +49,13 @@ func commands() []command {
 		{name: "demo", args: "DIR", does: "write the demo study: DIR/study.json and its captures", arguments: 1, run: demo},
 		{name: "convert", args: "FILE -o out.csv", does: "write a capture as plain CSV: time_s, then NAME_x,NAME_y,NAME_z in mm", arguments: 1, output: true, run: convert},
 		{name: "check", args: "STUDY", does: "tell what is in each file and what is wrong with it", arguments: 1, run: check},
-		{name: "analyze", args: "STUDY -o results.json", does: "analyse every run", arguments: 1, output: true, run: analyze},
+		{name: "analyze", args: "STUDY -o results.json [--part k/n]", does: "analyse every run, or of runs 1, 2, 3 … every n-th from run k on", arguments: 1, output: true, part: true, help: partHelp, run: analyze},
+		{name: "merge", args: "PART… -o results.json", does: "join the results of all parts of a study", arguments: 1, more: true, output: true, help: partHelp, run: merge},
+		{name: "watch", args: "STUDY DIR --player ID --club ID", does: "analyse captures as they land in a folder, until interrupted", arguments: 2, watch: true, help: watchHelp, run: watch},
 		{name: "series", args: "STUDY RUN -o run.csv", does: "write the measures of one run, frame by frame", arguments: 2, output: true, run: series},
 		{name: "compare", args: "STUDY -o compare.json " + choicesUsage, does: "compare a prototype with a baseline", arguments: 1, output: true, choices: true, run: compare},
 		{name: "bench", args: "STUDY -o bench.json [--swings] [--d0 OZIN]", does: "work out the bench sheet of each club and hold it against the spec and, if asked, against the swings", arguments: 1, output: true, bench: true, run: bench},
+		{name: "plan", args: "STUDY " + planUsage, does: "tell, before a capture, how well each club's markers will show the values at impact, and which marker added or moved would help most", arguments: 1, forecast: true, run: plan},
 		{name: "slides", args: "STUDY -o deck.pdf|deck.pptx|DIR [--plan plan.json] " + houseUsage + " " + choicesUsage, does: "make the slides of the design review: a PDF, a presentation, or a folder of pictures", arguments: 1, output: true, choices: true, house: true, plan: true, run: slides},
 		{name: "tables", args: "STUDY -o tables.xlsx|DIR " + houseUsage + " " + choicesUsage, does: "write every table and curve: a workbook, or a folder of CSV files", arguments: 1, output: true, choices: true, house: true, run: tables},
 		{name: "animate", args: "STUDY -o swing.gif " + houseUsage + " " + choicesUsage, does: "show the shafts of both clubs side by side on the way to impact", arguments: 1, output: true, choices: true, house: true, run: animate},
@@ -90,6 +101,7 @@ func dispatch(ctx context.Context, args []string, stdout, stderr io.Writer) erro
 			}
 			if asked {
 				fmt.Fprintf(stdout, "usage: bendline-batch %s %s\n\n%s\n", c.name, c.args, c.does)
+				fmt.Fprint(stdout, c.help)
 				if c.choices {
 					fmt.Fprint(stdout, choicesHelp)
 				}
@@ -116,11 +128,21 @@ func (j *job) parse(c command, args []string) (asked bool, err error) {
 		flags.BoolVar(&j.swings, "swings", false, "")
 		flags.Float64Var(&j.zero, "d0", study.DefaultBenchOptions().SwingWeightZero, "")
 	}
+	if c.forecast {
+		addForecast(flags, j)
+	}
 	if c.choices {
 		addChoices(flags, &j.choices)
 	}
 	if c.house {
 		addHouse(flags, &j.report)
+	}
+	if c.part {
+		addPart(flags, &j.part)
+	}
+	if c.watch {
+		flags.StringVar(&j.player, "player", "", "")
+		flags.StringVar(&j.club, "club", "", "")
 	}
 	if c.plan {
 		addPlan(flags, &j.report.Plan)
@@ -141,8 +163,10 @@ func (j *job) parse(c command, args []string) (asked bool, err error) {
 		args = flags.Args()[1:]
 	}
 	switch {
-	case len(j.args) != c.arguments:
+	case len(j.args) != c.arguments && !(c.more && len(j.args) > c.arguments):
 		return false, usageError(fmt.Sprintf("%s takes %d arguments, not %d; usage: %s", c.name, c.arguments, len(j.args), usage))
+	case c.watch && (j.player == "" || j.club == ""):
+		return false, usageError(fmt.Sprintf("%s needs --player and --club with ids of the study; usage: %s", c.name, usage))
 	case c.output && j.out == "":
 		return false, usageError(fmt.Sprintf("%s needs -o with the file to write; usage: %s", c.name, usage))
 	}

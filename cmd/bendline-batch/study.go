@@ -32,6 +32,9 @@ func demo(ctx context.Context, j *job) error {
 
 // analyze writes the results of every run.
 func analyze(ctx context.Context, j *job) error {
+	if j.part != (study.Part{}) {
+		return analyzePart(ctx, j)
+	}
 	a, err := j.analyzed(ctx)
 	if err != nil {
 		return err

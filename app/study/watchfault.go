@@ -1,0 +1,160 @@
+package study
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"bendline/capture"
+	"bendline/kinematics"
+)
+
+// otherShaft is how far the distances between neighbouring markers on the shaft
+// may be off those of the hanging club, m, root mean square of their medians over
+// a recording. Bending to 1 m radius with markers 11 mm off the axis and 100 mm
+// apart changes a distance by 1.1 mm at most, and markers put on another shaft by
+// hand are off by several.
+const otherShaft = 3e-3
+
+// fellFor is how long before the end a marker must be gone to have fallen off,
+// s, and fewAway how many may be: at the end of a swing many go out of sight.
+const (
+	fellFor = 0.1
+	fewAway = 2
+)
+
+// fault says in one sentence what is to be put right before the next swing, ""
+// for nothing. Its result and the recording are those of a run of the lab's
+// study.
+func (l *lab) fault(rec *capture.Recording, r *Result) string {
+	club := l.study.Club(r.Run.Club)
+	if other := l.wrongShaft(rec, club); other != "" {
+		return fmt.Sprintf("wrong shaft: the shaft's markers are spaced as on club %s, not as on %s; choose club %s, or hand the player %s", other, club.ID, other, club.ID)
+	}
+	if gone := missing(rec, club.Markers); len(gone) > 0 {
+		return fmt.Sprintf("never seen: %s; see that it is on%s and that its label is right", shorten(gone), where(club, gone[0]))
+	}
+	if name, at := fell(rec, club.Markers); name != "" {
+		return fmt.Sprintf("%s fell off: it is not seen after %.3f s; put it back%s", name, at, where(club, name))
+	}
+	switch {
+	case errors.Is(r.Err, kinematics.ErrNoImpact):
+		return "no impact: the head is never slowed as by a ball; hit one, and let the capture run on for 10 ms behind it"
+	case errors.Is(r.Err, kinematics.ErrTooFew):
+		return "too few markers are seen for long enough; see that the cameras see the whole swing"
+	case r.Err != nil:
+		return strings.TrimPrefix(r.Err.Error(), "study: ")
+	}
+	if r.Swing == nil {
+		return ""
+	}
+	for _, s := range r.Swing.Slid {
+		name := club.Markers.Names()[s.Track]
+		return fmt.Sprintf("%s slid by %.1f mm along the shaft; put it back%s", name, math.Abs(s.By)*1e3, where(club, name))
+	}
+	if r.Swing.RMS > poorFit {
+		return fmt.Sprintf("the markers lie %.1f mm from club %s; see that none is loose and that the club is this one", r.Swing.RMS*1e3, club.ID)
+	}
+	return ""
+}
+
+// where says where on the club a marker belongs, with a blank before it.
+func where(c *Club, marker string) string {
+	for _, m := range c.Markers.Shaft {
+		if m.Name == marker {
+			return fmt.Sprintf(" at %.0f mm from the butt end", m.Station*1e3)
+		}
+	}
+	if slices.Contains(c.Markers.Grip, marker) {
+		return " on the grip"
+	}
+	return " on the head"
+}
+
+// fell returns the marker of the set that is seen and then no more while nearly
+// all others are, and when it was last seen, s; "" for none.
+func fell(rec *capture.Recording, set capture.MarkerSet) (marker string, at float64) {
+	names := set.Names()
+	last := make([]int, len(names))
+	end := 0 // last frame that shows any
+	for i, name := range names {
+		for f, p := range rec.Track(name) {
+			if p.X == p.X {
+				last[i] = f
+			}
+		}
+		end = max(end, last[i])
+	}
+	away, first := 0, -1
+	for i, f := range last {
+		if float64(end-f) > fellFor*rec.Rate() {
+			if away++; first < 0 || f < last[first] {
+				first = i
+			}
+		}
+	}
+	if away == 0 || away > fewAway {
+		return "", 0
+	}
+	return names[first], rec.Time(last[first])
+}
+
+// wrongShaft returns the club of the study whose shaft's markers are spaced as
+// in the recording, where those of club are not; "" where they are, or where no
+// other's are.
+func (l *lab) wrongShaft(rec *capture.Recording, club *Club) string {
+	own := l.spacing(rec, club)
+	if own <= otherShaft {
+		return ""
+	}
+	best, off := "", math.Min(own/2, otherShaft)
+	for i := range l.study.Clubs {
+		c := &l.study.Clubs[i]
+		if c.ID == club.ID || c.Hand != club.Hand {
+			continue
+		}
+		if o := l.spacing(rec, c); o < off {
+			best, off = c.ID, o
+		}
+	}
+	return best
+}
+
+// spacing returns how far the distances between neighbouring markers on the
+// shaft are off those of the hanging club, m: the root mean square of their
+// medians over the recording, +Inf where fewer than three can be told.
+func (l *lab) spacing(rec *capture.Recording, c *Club) float64 {
+	h := l.reference(c)
+	if h.err != nil {
+		return math.Inf(1)
+	}
+	if unit, ok := c.Markers.GuessUnit(rec); ok {
+		rec = rec.WithUnit(unit)
+	}
+	var sum, n float64
+	marks := h.pose.Markers.Shaft
+	for i := 1; i < len(marks); i++ {
+		want := r3.Norm(r3.Sub(h.pose.Point[marks[i].Track], h.pose.Point[marks[i-1].Track]))
+		a, b := rec.Track(c.Markers.Shaft[i-1].Name), rec.Track(c.Markers.Shaft[i].Name)
+		var apart []float64
+		for f := range min(len(a), len(b)) {
+			if d := r3.Norm(r3.Sub(a[f], b[f])); !math.IsNaN(d) {
+				apart = append(apart, d)
+			}
+		}
+		if len(apart) == 0 || math.IsNaN(want) {
+			continue
+		}
+		slices.Sort(apart)
+		d := apart[len(apart)/2] - want
+		sum, n = sum+d*d, n+1
+	}
+	if n < 3 {
+		return math.Inf(1)
+	}
+	return math.Sqrt(sum / n)
+}

@@ -1,0 +1,372 @@
+package study
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"runtime/debug"
+	"slices"
+
+	"bendline/capture"
+)
+
+// A Session is a study that takes in captures as they come, and the results of
+// its runs so far.
+//
+// It does not have the study file to itself: what another program changes there
+// is taken over before each change of its own, and whatever it added itself is
+// added again where another program's writing dropped it. It is for one
+// goroutine.
+type Session struct {
+	keep  *Keep
+	write func(path string, content func(io.Writer) error) error
+
+	study   *Study
+	read    stamp             // of the study file as it was last read or written
+	alone   []*Result         // by run of the study, each by itself
+	sums    map[string]string // by run: the hash of its capture as it was analysed
+	added   []Run             // by the session, with the files they have now
+	told    map[string]string // by path: the hash that was told of it
+	from    map[string]string // by path outside the study's folder: the run it became
+	unsaved bool
+}
+
+// A Taken says what became of a file.
+type Taken struct {
+	Path     string
+	Run      string  // id of its run; of a file that cannot be read, what it would be
+	Result   *Result // nil where there was nothing to analyse; contact is pooled over the runs so far
+	Fault    string  // what is to be put right before the next swing, in a sentence; "" for nothing
+	Replaced bool    // the run was there, and the file has been written again
+	Same     bool    // the run has this very capture already: nothing was done
+	Err      error   // why the file could not be taken now, though it may be later
+}
+
+// OpenSession opens the study at path for captures to come, and analyses the
+// runs it has; what keep holds is not analysed again, and nil keeps nothing. p
+// may be nil.
+func OpenSession(ctx context.Context, path string, keep *Keep, p Progress) (*Session, error) {
+	s := &Session{keep: keep, write: WriteFile, sums: make(map[string]string), told: make(map[string]string), from: make(map[string]string)}
+	st, err := Open(path)
+	if err != nil {
+		return nil, err
+	}
+	s.study, s.read, s.unsaved = st, stampOf(path), true
+	return s, s.analyze(ctx, st, p)
+}
+
+// stampOf returns the stamp of a file, the zero stamp if it cannot be had.
+func stampOf(path string) stamp {
+	info, err := os.Stat(path)
+	if err != nil {
+		return stamp{}
+	}
+	return stamp{info.Size(), info.ModTime()}
+}
+
+// Analysis returns the study and the results of its runs so far.
+func (s *Session) Analysis() *Analysis { return &Analysis{Study: s.study, Results: Pool(s.alone)} }
+
+// analyze makes st the study of the session and analyses those of its runs whose
+// results do not follow from it.
+func (s *Session) analyze(ctx context.Context, st *Study, p Progress) error {
+	alone := make([]*Result, len(st.Runs))
+	var runs []Run
+	var at []int
+	for i, run := range st.Runs {
+		for _, r := range s.alone {
+			if r.Run.ID == run.ID && r.OK() && r.Follows(st, run) {
+				c := *r
+				c.Run = run
+				alone[i] = &c
+			}
+		}
+		if alone[i] == nil {
+			runs, at = append(runs, run), append(at, i)
+		}
+	}
+	folder, err := openFolder(st.Path)
+	if err != nil {
+		return err
+	}
+	defer folder.close()
+	done := 0
+	err = Stream(ctx, st, runs, s.keep, func(i int, r *Result) {
+		alone[at[i]] = r
+		if s.sums[r.Run.ID] = r.Capture.SHA256; !r.OK() {
+			s.sums[r.Run.ID] = folder.sum(r.Run.File)
+		}
+		done++
+		if p != nil {
+			p(done, len(runs), r.Run.ID)
+		}
+	})
+	if err != nil {
+		return err
+	}
+	s.study, s.alone = st, alone
+	return nil
+}
+
+// refresh takes over what another program wrote to the study file.
+func (s *Session) refresh(ctx context.Context) error {
+	at := stampOf(s.study.Path)
+	if at == s.read {
+		return nil
+	}
+	st, err := Open(s.study.Path)
+	if err != nil {
+		return err
+	}
+	for _, run := range s.added {
+		if was := st.Run(run.ID); was != nil {
+			was.File = run.File
+		} else if st.Club(run.Club) != nil && (run.Player == "" || st.Player(run.Player) != nil) {
+			st.Runs = append(st.Runs, run)
+		}
+	}
+	s.unsaved = true
+	if err := s.analyze(ctx, st, nil); err != nil {
+		return err
+	}
+	s.read = at
+	return nil
+}
+
+// Save writes results.json beside the study and then the study, each whole or
+// not at all, if anything changed since they were written: a study that names a
+// run thus never lacks its result. What was not written is written with the next
+// call.
+func (s *Session) Save(ctx context.Context) error {
+	if err := s.refresh(ctx); err != nil {
+		return err
+	}
+	if !s.unsaved {
+		return nil
+	}
+	a := s.Analysis()
+	results := filepath.Join(filepath.Dir(s.study.Path), "results.json")
+	if err := s.write(results, func(w io.Writer) error { return WriteResults(w, a) }); err != nil {
+		return err
+	}
+	if len(s.added) > 0 {
+		if err := s.study.Validate(); err != nil {
+			return fmt.Errorf("study: not saved: %w", err)
+		}
+		if err := s.write(s.study.Path, s.study.Write); err != nil {
+			return err
+		}
+		s.read = stampOf(s.study.Path)
+	}
+	s.unsaved = false
+	return nil
+}
+
+// An intake is a file on its way into the study.
+type intake struct {
+	Taken
+	run Run
+	rec *capture.Recording
+}
+
+// Take gives the captures at the paths to a player, "" for none, and a club, and
+// analyses them, as many at a time as there are processors. It hands over what
+// became of each as soon as that is known, one call at a time but from any
+// goroutine.
+//
+// Files from outside the study's folder are copied into it, never over another.
+// A file that was taken before and has been written again keeps its run, its
+// club and its player; one from outside the study's folder only while the
+// session lasts, after which it is a new run. A
+// capture that the study has under any name is not analysed again. One whose
+// markers are spaced as on another club is taken, but excluded from comparisons.
+// Take returns an error, before anything is taken, if there is no such player or
+// club, or if the study file cannot be read any more; or when ctx is cancelled.
+func (s *Session) Take(ctx context.Context, paths []string, player, club string, found func(Taken)) error {
+	if err := s.refresh(ctx); err != nil {
+		return err
+	}
+	if err := s.has(player, club); err != nil {
+		return err
+	}
+	l := newLab(s.study)
+	defer l.close()
+	var taken []*intake
+	next := *s.study
+	next.Runs = slices.Clone(s.study.Runs)
+	sums := make(map[string]string) // runs by the hash of their captures
+	for _, r := range s.alone {
+		if sum := s.sums[r.Run.ID]; sum != "" {
+			sums[sum] = r.Run.ID
+		}
+	}
+	for _, path := range paths {
+		if err := ctx.Err(); err != nil {
+			return fmt.Errorf("study: %w", err)
+		}
+		in := &intake{Taken: Taken{Path: path}}
+		if s.bring(ctx, &next, in, Run{Club: club, Player: player}, sums) {
+			taken = append(taken, in)
+		} else if in.Run != "" || in.Err != nil {
+			found(in.Taken)
+		}
+	}
+	runs := make([]Run, len(taken))
+	for i, in := range taken {
+		if in.rec != nil {
+			if other := l.wrongShaft(in.rec, l.study.Club(in.run.Club)); other != "" && in.run.Excluded == "" {
+				in.run.Excluded = "its markers are spaced as on club " + other
+			}
+		}
+		runs[i] = in.run
+	}
+	return Stream(ctx, &next, runs, s.keep, func(i int, r *Result) {
+		in := taken[i]
+		if r.OK() && r.Capture.SHA256 != in.rec.Origin().SHA256 {
+			in.Err = fmt.Errorf("study: %s was written again while it was read", in.Path)
+			found(in.Taken)
+			return
+		}
+		s.add(in, r)
+		in.Fault = l.fault(in.rec, r)
+		in.rec = nil
+		in.Result = s.Analysis().Result(in.Run)
+		found(in.Taken)
+	})
+}
+
+// has returns an error if the study lacks the player or the club.
+func (s *Session) has(player, club string) error {
+	var players, clubs []string
+	for _, p := range s.study.Players {
+		players = append(players, p.ID)
+	}
+	for _, c := range s.study.Clubs {
+		clubs = append(clubs, c.ID)
+	}
+	switch {
+	case player != "" && !slices.Contains(players, player):
+		return fmt.Errorf("study: there is no player %q in the study; it has %s", player, shorten(players))
+	case !slices.Contains(clubs, club):
+		return fmt.Errorf("study: there is no club %q in the study; it has %s", club, shorten(clubs))
+	}
+	return nil
+}
+
+// bring reads a file, has it in the study's folder and gives it a run in next.
+// It reports whether there is something to analyse; if not, a file without Run
+// and Err is one of which nothing is to be said.
+func (s *Session) bring(ctx context.Context, next *Study, in *intake, run Run, sums map[string]string) bool {
+	plan := Plan{Study: next}
+	name := plan.within(in.Path)
+	if name != "" && (isStudyFile(in.Path) || filepath.Ext(name) == ".json" || slices.ContainsFunc(next.Clubs, func(c Club) bool { return c.Reference == name })) {
+		return false
+	}
+	was := slices.IndexFunc(next.Runs, func(r Run) bool { return r.File == name && name != "" || r.ID == s.from[in.Path] })
+	run.ID = newIDOf(stem(in.Path), func(id string) bool { return next.Run(id) != nil })
+	if was >= 0 {
+		run = next.Runs[was]
+	}
+	rec, err := read(in.Path, run.Import)
+	var p *fs.PathError
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return false // it went again
+	case errors.As(err, &p):
+		in.Err = fmt.Errorf("study: %w", err)
+		return false
+	case err != nil:
+		return s.unread(in, run.ID, err)
+	}
+	sum := rec.Origin().SHA256
+	if s.told[in.Path] == sum {
+		return false
+	}
+	if id := sums[sum]; id != "" {
+		s.told[in.Path] = sum
+		if was < 0 || id != run.ID {
+			in.Run, in.Same = id, true
+		}
+		return false
+	}
+	file, _, err := plan.bringFile(ctx, Arrival{Preview: Preview{Path: in.Path, Capture: Capture{SHA256: sum}}})
+	if err != nil {
+		in.Err = fmt.Errorf("study: %w", err)
+		return false
+	}
+	run.File, in.Run, in.Replaced, in.rec = file, run.ID, was >= 0, rec
+	if in.run = run; in.Replaced {
+		next.Runs[was] = run
+	} else {
+		next.Runs = append(next.Runs, run)
+	}
+	sums[sum] = run.ID
+	return true
+}
+
+// unread tells of a file that is no capture, once for each content.
+func (s *Session) unread(in *intake, id string, err error) bool {
+	sum, e := sumOf(in.Path)
+	if e != nil {
+		in.Err = fmt.Errorf("study: %w", e)
+		return false
+	}
+	if s.told[in.Path] != sum {
+		s.told[in.Path] = sum
+		in.Run, in.Fault = id, fmt.Sprintf("not a capture that can be read: %v; export it again", err)
+	}
+	return false
+}
+
+// read reads a capture. A defect met in reading it is an error.
+func read(path string, hints capture.Hints) (rec *capture.Recording, err error) {
+	defer func() {
+		if v := recover(); v != nil {
+			err = &PanicError{v, debug.Stack()}
+		}
+	}()
+	return capture.ReadFile(path, hints)
+}
+
+// add puts a run and its result into the study of the session.
+func (s *Session) add(in *intake, r *Result) {
+	st := *s.study
+	st.Runs, s.alone = slices.Clone(st.Runs), slices.Clone(s.alone)
+	if i := slices.IndexFunc(st.Runs, func(r Run) bool { return r.ID == in.run.ID }); i >= 0 {
+		st.Runs[i], s.alone[i] = in.run, r
+	} else {
+		st.Runs, s.alone = append(st.Runs, in.run), append(s.alone, r)
+	}
+	s.added = slices.DeleteFunc(s.added, func(r Run) bool { return r.ID == in.run.ID })
+	s.added = append(s.added, in.run)
+	s.study, s.unsaved = &st, true
+	sum := in.rec.Origin().SHA256
+	s.told[in.Path], s.sums[in.run.ID] = sum, sum
+	s.from[in.Path] = in.run.ID
+}
+
+// WriteTaken writes what became of a file in one line of JSON: the run's object
+// in the results file, and beside it "file", "fault" and "replaced" where there
+// is something to say. A file that cannot be read has an error.
+func WriteTaken(w io.Writer, t Taken) error {
+	line := struct {
+		resultJSON
+		File     string `json:"file"`
+		Fault    string `json:"fault,omitempty"`
+		Replaced bool   `json:"replaced,omitempty"`
+	}{resultJSON{ID: t.Run, Error: t.Fault}, filepath.Base(t.Path), t.Fault, t.Replaced}
+	if t.Result != nil {
+		line.resultJSON = newResultJSON(t.Result)
+	}
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	if err := enc.Encode(line); err != nil {
+		return fmt.Errorf("study: %w", err)
+	}
+	return nil
+}

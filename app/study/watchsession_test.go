@@ -1,0 +1,375 @@
+package study
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"bendline/capture"
+)
+
+// A bay is a study without runs, and a folder outside it.
+type bay struct {
+	t         *testing.T
+	path, dir string
+	*Session
+}
+
+func newBay(t *testing.T) *bay {
+	t.Helper()
+	b := &bay{t: t, path: filepath.Join(t.TempDir(), "study.json"), dir: t.TempDir()}
+	s := *simulated().study
+	s.Runs = nil
+	if _, err := s.CopyTo(context.Background(), b.path, nil); err != nil {
+		t.Fatal(err)
+	}
+	b.open()
+	return b
+}
+
+// open opens the session anew, as after a kill.
+func (b *bay) open() {
+	b.t.Helper()
+	var err error
+	if b.Session, err = OpenSession(context.Background(), b.path, nil, nil); err != nil {
+		b.t.Fatal(err)
+	}
+}
+
+// put writes a capture of the simulation to the folder.
+func (b *bay) put(name, run string) string {
+	b.t.Helper()
+	content, err := os.ReadFile(filepath.Join(simulated().dir, run+".csv"))
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	return b.write(name, content)
+}
+
+func (b *bay) write(name string, content []byte) string {
+	b.t.Helper()
+	path := filepath.Join(b.dir, name)
+	if err := os.WriteFile(path, content, 0o600); err != nil {
+		b.t.Fatal(err)
+	}
+	return path
+}
+
+// take takes the captures and saves.
+func (b *bay) take(paths ...string) (taken []Taken) {
+	b.t.Helper()
+	err := b.Take(context.Background(), paths, "a", "base", func(t Taken) { taken = append(taken, t) })
+	if err = errors.Join(err, b.Save(context.Background())); err != nil {
+		b.t.Fatal(err)
+	}
+	return taken
+}
+
+// whole fails the test unless results.json is what analysing the study gives,
+// and returns the ids of its runs.
+func (b *bay) whole() string {
+	b.t.Helper()
+	s, err := Open(b.path)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	a, err := Analyze(context.Background(), s, nil)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	got, err := os.ReadFile(filepath.Join(filepath.Dir(b.path), "results.json"))
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	if want := resultsText(b.t, a.Results); string(got) != want {
+		b.t.Errorf("results.json is\n%s\nand analysing the study gives\n%s", got, want)
+	}
+	var ids []string
+	for _, r := range s.Runs {
+		ids = append(ids, r.ID+":"+r.File)
+	}
+	return strings.Join(ids, " ")
+}
+
+func TestSession(t *testing.T) {
+	b := newBay(t)
+	one, two := b.put("1.csv", "a-base-1"), b.put("2.csv", "a-base-3")
+	got := b.take(one, two)
+	if len(got) != 2 || !got[0].Result.OK() || got[0].Replaced || got[0].Fault != "" || !got[1].Result.OK() {
+		t.Fatalf("%+v", got)
+	}
+	b.whole()
+	if got := b.take(one, two); len(got) != 0 {
+		t.Errorf("taken twice: %+v", got)
+	}
+	// The same capture by another name.
+	if got := b.take(b.put("copy.csv", "a-base-1")); len(got) != 1 || !got[0].Same || got[0].Run != "1" || got[0].Result != nil {
+		t.Errorf("a copy: %+v", got)
+	}
+	// The file written again: the run stays, the old copy too.
+	if got := b.take(b.put("1.csv", "a-proto-1")); len(got) != 1 || !got[0].Replaced || got[0].Run != "1" || !got[0].Result.OK() {
+		t.Errorf("written again: %+v", got)
+	}
+	if got := b.whole(); !strings.Contains(got, "1:1-2.csv") || !strings.Contains(got, "2:2.csv") {
+		t.Errorf("runs %s", got)
+	}
+	// After a kill.
+	b.open()
+	if got := b.take(one, two); len(got) != 2 || !got[0].Same || !got[1].Same {
+		t.Errorf("after a start anew: %+v", got)
+	}
+	// Not a capture; then the whole of it.
+	half, err := os.ReadFile(filepath.Join(simulated().dir, "a-proto-2.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	three := b.write("3.csv", half[:len(half)/2])
+	if err := os.WriteFile(three, []byte("Dear colleague,\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if got := b.take(three); len(got) != 1 || got[0].Result != nil || !strings.Contains(got[0].Fault, "not a capture") || got[0].Run != "3" {
+		t.Errorf("prose: %+v", got)
+	}
+	if got := b.take(three); len(got) != 0 {
+		t.Errorf("prose, told twice: %+v", got)
+	}
+	b.write("3.csv", half)
+	if got := b.take(three); len(got) != 1 || got[0].Run != "3" || got[0].Replaced || !got[0].Result.OK() {
+		t.Errorf("whole: %+v", got)
+	}
+	var line bytes.Buffer
+	if err := WriteTaken(&line, b.take(b.put("3.csv", "a-base-1"))[0]); err != nil {
+		t.Fatal(err)
+	}
+	var object map[string]any
+	if err := json.Unmarshal(line.Bytes(), &object); err != nil || strings.Count(line.String(), "\n") != 1 || object["id"] != "3" || object["file"] != "3.csv" || object["replaced"] != true || object["quality"] == nil {
+		t.Errorf("%v, line %s", err, &line)
+	}
+	// Written again between two sessions: nothing tells that it is the same run.
+	if got := b.take(b.put("2.csv", "c-base-1")); len(got) != 1 || got[0].Run != "2-2" || got[0].Replaced {
+		t.Errorf("written again meanwhile: %+v", got)
+	}
+	b.whole()
+}
+
+// A capture that fails is in the study with its reason, and is not taken again
+// after a start anew.
+func TestSessionKeepsWhatFails(t *testing.T) {
+	b := newBay(t)
+	early := func(rec *capture.Recording) (frames int) { return rec.Frames() / 2 }
+	path := b.write("early.csv", b.cut("a-base-1", early, nil))
+	got := b.take(path)
+	if len(got) != 1 || got[0].Result.OK() || !strings.HasPrefix(got[0].Fault, "no impact: ") {
+		t.Fatalf("%+v", got)
+	}
+	b.whole()
+	b.open()
+	if got := b.take(path); len(got) != 1 || !got[0].Same {
+		t.Errorf("after a start anew: %+v", got)
+	}
+}
+
+// cut writes a capture of the simulation anew: fewer frames, other positions.
+func (b *bay) cut(run string, frames func(*capture.Recording) int, change func(name string, frame int, at r3.Vec) r3.Vec) []byte {
+	b.t.Helper()
+	rec, err := capture.ReadFile(filepath.Join(simulated().dir, run+".csv"), capture.Hints{})
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	n := rec.Frames()
+	if frames != nil {
+		n = frames(rec)
+	}
+	var tracks [][]r3.Vec
+	for _, name := range rec.Markers() {
+		track := append([]r3.Vec(nil), rec.Track(name)[:n]...)
+		for f := range track {
+			if change != nil {
+				track[f] = change(name, f, track[f])
+			}
+		}
+		tracks = append(tracks, track)
+	}
+	return asText(b.t, rec, tracks)
+}
+
+// asText returns a capture like rec with other tracks, as text.
+func asText(t *testing.T, rec *capture.Recording, tracks [][]r3.Vec) []byte {
+	t.Helper()
+	changed, err := capture.NewRecording(rec.Start(), rec.Rate(), rec.Markers(), tracks, capture.Origin{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out bytes.Buffer
+	if err := capture.WriteText(&out, changed); err != nil {
+		t.Fatal(err)
+	}
+	return out.Bytes()
+}
+
+// A full disk: nothing is lost, and all is written once there is room.
+func TestSessionSurvivesAFullDisk(t *testing.T) {
+	b := newBay(t)
+	before, err := os.ReadFile(b.path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	full := errors.New("no space left on device")
+	for _, file := range []string{"results.json", "study.json"} {
+		b.open()
+		b.Session.write = func(path string, content func(io.Writer) error) error {
+			if filepath.Base(path) != file {
+				return WriteFile(path, content)
+			}
+			return WriteFile(path, func(w io.Writer) error {
+				if _, err := w.Write([]byte("{")); err != nil {
+					return err
+				}
+				return full
+			})
+		}
+		one := b.put("1.csv", "a-base-1")
+		var got []Taken
+		if err := b.Take(context.Background(), []string{one}, "a", "base", func(t Taken) { got = append(got, t) }); err != nil {
+			t.Fatal(err)
+		}
+		if err := b.Save(context.Background()); !errors.Is(err, full) || len(got) != 1 || !got[0].Result.OK() {
+			t.Errorf("%s: %v, %+v", file, err, got)
+		}
+		if after, err := os.ReadFile(b.path); err != nil || !bytes.Equal(after, before) {
+			t.Errorf("%s: the study was spoilt: %v", file, err)
+		}
+		if file == "results.json" {
+			continue // killed here: the capture is taken anew
+		}
+		b.Session.write = WriteFile
+		if err := b.Save(context.Background()); err != nil {
+			t.Fatal(err)
+		}
+		if got := b.whole(); got != "1:1.csv" {
+			t.Errorf("runs %s", got)
+		}
+	}
+}
+
+// What another program writes to the study file is kept.
+func TestSessionSharesTheStudy(t *testing.T) {
+	b := newBay(t)
+	b.take(b.put("1.csv", "a-base-1"))
+	s, err := Open(b.path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.Title, s.Runs = "Retitled by another", nil
+	if err := s.Save(b.path); err != nil {
+		t.Fatal(err)
+	}
+	b.take(b.put("2.csv", "a-base-3"))
+	if got := b.whole(); got != "1:1.csv 2:2.csv" {
+		t.Errorf("runs %s", got)
+	}
+	if s, err = Open(b.path); err != nil || s.Title != "Retitled by another" {
+		t.Errorf("title %q, %v", s.Title, err)
+	}
+	if err := b.Take(context.Background(), nil, "nobody", "base", nil); err == nil || !strings.Contains(err.Error(), `no player "nobody" in the study; it has a, `) {
+		t.Error(err)
+	}
+	if err := b.Take(context.Background(), nil, "a", "none", nil); err == nil || !strings.Contains(err.Error(), `no club "none"`) {
+		t.Error(err)
+	}
+}
+
+func TestFaults(t *testing.T) {
+	gone := r3.Vec{X: math.NaN(), Y: math.NaN(), Z: math.NaN()}
+	b := newBay(t)
+	fell := b.cut("a-base-1", nil, func(name string, f int, at r3.Vec) r3.Vec {
+		if name == "S05" && f > 200 {
+			return gone
+		}
+		return at
+	})
+	never := b.cut("a-base-3", nil, func(name string, f int, at r3.Vec) r3.Vec {
+		if name == "S06" {
+			return gone
+		}
+		return at
+	})
+	for _, c := range []struct {
+		content []byte
+		want    string
+	}{
+		{fell, "S05 fell off: it is not seen after "},
+		{never, "never seen: S06; see that it is on at "},
+	} {
+		got := b.take(b.write("x.csv", c.content))
+		if len(got) != 1 || !strings.HasPrefix(got[0].Fault, c.want) {
+			t.Errorf("%+v, want %q", got, c.want)
+		}
+	}
+}
+
+// A swing with another shaft of the study is recognised, taken and excluded.
+func TestWrongShaft(t *testing.T) {
+	b := newBay(t)
+	// The markers of the prototype sit elsewhere: each second one 20 mm further.
+	moved := func(rec *capture.Recording) []byte {
+		var tracks [][]r3.Vec
+		s01, s09 := rec.Track("S01"), rec.Track("S09")
+		for _, name := range rec.Markers() {
+			track := append([]r3.Vec(nil), rec.Track(name)...)
+			if name == "S02" || name == "S04" || name == "S06" {
+				for f := range track {
+					track[f] = r3.Add(track[f], r3.Scale(0.02, r3.Unit(r3.Sub(s09[f], s01[f]))))
+				}
+			}
+			tracks = append(tracks, track)
+		}
+		return asText(t, rec, tracks)
+	}
+	recording := func(file string) *capture.Recording {
+		rec, err := capture.ReadFile(filepath.Join(simulated().dir, file), capture.Hints{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return rec
+	}
+	if err := os.WriteFile(filepath.Join(filepath.Dir(b.path), "proto-reference.csv"), moved(recording("proto-reference.csv")), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	s, err := Open(b.path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := s.Club("proto")
+	for i := range c.Markers.Shaft {
+		if n := c.Markers.Shaft[i].Name; n == "S02" || n == "S04" || n == "S06" {
+			c.Markers.Shaft[i].Station += 0.02
+		}
+	}
+	if err := s.Save(b.path); err != nil {
+		t.Fatal(err)
+	}
+	b.open()
+	got := b.take(b.write("x.csv", moved(recording("a-base-1.csv"))), b.put("y.csv", "a-base-3"))
+	for _, g := range got {
+		is := g.Run == "x"
+		if strings.HasPrefix(g.Fault, "wrong shaft: the shaft's markers are spaced as on club proto, not as on base") != is {
+			t.Errorf("%s: %q", g.Run, g.Fault)
+		}
+		if excluded := b.study.Run(g.Run).Excluded; (excluded == "its markers are spaced as on club proto") != is {
+			t.Errorf("%s: excluded %q", g.Run, excluded)
+		}
+	}
+	if len(got) != 2 {
+		t.Errorf("%+v", got)
+	}
+}
