@@ -83,10 +83,15 @@ func (f *fit) passOver(s *solver, lo, hi, stride int) {
 		ok := have > 0 && s.solve(&st, y, w, f.prior, coarse)
 		if !ok {
 			var found bool
-			if st, found = f.cold(y); found {
-				s.gate = bent
-				ok = s.solve(&st, y, w, f.prior, coarse)
+			if st, found = f.cold(y); !found {
+				have = 0
+				continue
 			}
+			for k := range w {
+				w[k] = f.weight(k)
+			}
+			s.gate = bent
+			ok = s.solve(&st, y, w, f.prior, coarse)
 		}
 		// A stray point may have kept the steps from settling.
 		if !f.leaveOutStrays(s, &st, i, y, w, ok, stride == 1) {
@@ -115,11 +120,11 @@ func (f *fit) passOver(s *solver, lo, hi, stride int) {
 }
 
 // leaveOutStrays gives weight 0 to markers that are not where the club has
-// them, the worst first, and solves again; settled says whether the first solution
-// did, and what it returns whether the last did. Where two that were left out are at
-// each other's place, or one at the place of a marker not seen, their labels
-// were exchanged: they are given back. Until the noise is known, a marker must
-// also be out of proportion to the others of its frame.
+// them, the worst first, and solves again; settled says whether the first
+// solution did, and what it returns whether the last did. Where two that were
+// left out are at each other's place, or one at the place of a marker not seen,
+// their labels were exchanged: they are given back. Until the noise is known, a
+// marker must also be out of proportion to the others of its frame.
 func (f *fit) leaveOutStrays(s *solver, st *state, frame int, y []r3.Vec, w []float64, settled, noiseKnown bool) bool {
 	const (
 		far   = 6 // standard deviations, in all three coordinates
