@@ -35,24 +35,48 @@ func interval(low, high float64, digits int) string {
 // twist, the first.
 const answered = 3
 
-// answer returns what a comparison says about lead, droop and twist, a line
-// each.
+// answer returns in one sentence what a comparison says about lead, droop and
+// twist.
 func answer(cmp *study.Comparison) string {
-	var lines []string
+	var differs, alike, same, untold []string
+	why := ""
 	for _, d := range cmp.Measures[:answered] {
-		n, said := d.Measure.Digits, ""
+		n, name := d.Measure.Digits, strings.ToLower(d.Measure.Label)
 		switch v := verdict(d); {
 		case math.IsNaN(d.Low + d.High):
-			said = "cannot be told: " + strings.TrimRight(plain(d.Why), ".")
+			untold, why = append(untold, name), strings.TrimRight(plain(d.Why), ".")
 		case d.Low > 0 || d.High < 0:
-			said = fmt.Sprintf("%s by %s %s with the prototype (95 %% interval %s)", v,
-				decimal(math.Abs(d.Value), n), d.Measure.Unit, interval(d.Low, d.High, n))
+			differs = append(differs, fmt.Sprintf("%s is %s by %s %s (95 %% interval %s)", name, v,
+				decimal(math.Abs(d.Value), n), d.Measure.Unit, interval(d.Low, d.High, n)))
+		case d.Equivalence.P < 0.05:
+			same = append(same, fmt.Sprintf("%s within ±%s %s", name, decimal(d.Equivalence.Margin.Value, -1), d.Measure.Unit))
 		default:
-			said = fmt.Sprintf("%s (%s %s, 95 %% interval %s)", v, signed(d.Value, n), d.Measure.Unit, interval(d.Low, d.High, n))
+			alike = append(alike, name)
 		}
-		lines = append(lines, d.Measure.Label+": "+said+".")
 	}
-	return strings.Join(lines, "\n")
+	var parts []string
+	if len(differs) > 0 {
+		parts = append(parts, "at impact "+listed(differs)+" with the prototype")
+	}
+	if len(same) > 0 {
+		parts = append(parts, "the clubs are the same in "+listed(same))
+	}
+	if len(alike) > 0 {
+		parts = append(parts, "no difference is shown in "+listed(alike))
+	}
+	if len(untold) > 0 {
+		parts = append(parts, listed(untold)+" cannot be told: "+why)
+	}
+	return capital(strings.Join(parts, "; ")) + "."
+}
+
+// listed joins items as a sentence does: "a, b and c".
+func listed(items []string) string {
+	last := len(items) - 1
+	if last < 1 {
+		return strings.Join(items, "")
+	}
+	return strings.Join(items[:last], ", ") + " and " + items[last]
 }
 
 // basis returns what a comparison rests on.
@@ -64,11 +88,19 @@ func basis(st *study.Study, cmp *study.Comparison) string {
 	text := fmt.Sprintf("Prototype minus baseline: %s against %s; %s.",
 		runsWith(st, cmp.PrototypeRuns), runsWith(st, cmp.BaselineRuns), how)
 	if len(cmp.LeftOut) > 0 {
-		var names []string
+		var reasons []string
+		runs := map[string][]string{} // by reason
 		for _, l := range cmp.LeftOut {
-			names = append(names, l.Run+" ("+strings.TrimRight(l.Why, ".")+")")
+			why := strings.TrimRight(l.Why, ".")
+			if runs[why] == nil {
+				reasons = append(reasons, why)
+			}
+			runs[why] = append(runs[why], l.Run)
 		}
-		text += " Left out: " + strings.Join(names, "; ") + "."
+		for i, why := range reasons {
+			reasons[i] = few(runs[why]) + " (" + why + ")"
+		}
+		text += " Left out: " + strings.Join(reasons, "; ") + "."
 	}
 	return text
 }

@@ -163,7 +163,7 @@ func TestDialogsFit(t *testing.T) {
 	x := withSmall(t)
 	for name, ask := range map[string]func(){
 		"keys": x.showKeys, "events": func() { x.askEvents("a-base-1") }, "labels": func() { x.askLabels("a-base-1") },
-		"save as": x.askSaveAs, "new": x.askNew, "slides": x.askSlides, "open": x.askStudy,
+		"save as": x.askSaveAs, "new": x.askNew, "export": x.askExport, "house": x.askHouse, "open": x.askStudy,
 	} {
 		ask()
 		top := x.win.Canvas().Overlays().Top()
@@ -180,9 +180,9 @@ func TestDialogsFit(t *testing.T) {
 
 func TestTablesAreCopied(t *testing.T) {
 	x := withPlain(t)
-	x.store.Do(ShowScreen{ImpactScreen})
-	x.impact.runs.SetHeader("a")
-	test.Tap(copyButton(t, x.copyable("T", x.impact.runs)))
+	x.store.Do(ShowScreen{CompareScreen})
+	x.compare.runs.SetHeader("a")
+	test.Tap(copyButton(t, x.copyable("T", x.compare.runs)))
 	if got := x.app.Clipboard().Content(); !strings.HasPrefix(got, "a\n") {
 		t.Errorf("the clipboard holds %q", got)
 	}

@@ -19,7 +19,7 @@ type Opened struct{ Study *study.Study }
 func (c Opened) apply(s State) State {
 	n := newState()
 	n.Slowness, n.Exaggeration, n.Band = s.Slowness, s.Exaggeration, s.Band
-	n.Charts, n.Grouping = s.Charts, s.Grouping
+	n.Charts, n.Grouping, n.House = s.Charts, s.Grouping, s.House
 	n.Study, n.saved = c.Study, c.Study
 	n.Results, n.stale = make([]*study.Result, len(c.Study.Runs)), make([]bool, len(c.Study.Runs))
 	n.Panes = firstPair(c.Study)
@@ -90,7 +90,8 @@ func withRun(r *study.Result, run study.Run) *study.Result {
 func (s State) compared() State {
 	s.Comparison, s.CompareErr = nil, nil
 	if s.Complete() {
-		s.Comparison, s.CompareErr = study.Compare(s.analysis(), s.Baseline, s.Prototype)
+		s.Comparison, s.CompareErr = study.CompareWith(s.analysis(), study.Choices{
+			Baseline: s.Baseline, Prototype: s.Prototype, LeaveOut: s.LeaveOut})
 	}
 	return s
 }

@@ -56,9 +56,13 @@ func (j *jobs) stop() {
 	if j.cancel == nil {
 		return
 	}
-	title := j.store.State().Job.Title
+	job := j.store.State().Job
 	j.end()
-	j.store.Do(Say{Notice{Text: "Stopped: " + title + ". What was done so far is kept."}})
+	kept := "What was done so far is kept."
+	if job.Whole {
+		kept = "Nothing was left half done."
+	}
+	j.store.Do(Say{Notice{Text: "Stopped: " + job.Title + ". " + kept}})
 }
 
 // end forgets the task that runs; what it still posts is dropped.

@@ -23,11 +23,11 @@ var keyHelp = [][2]string{
 	{"F, Escape", "let the selected run fill the window, and back"},
 	{"U, M", "uncertainty, markers"},
 	{"C", "curves of each run, or means"},
-	{"F2, F3, F4", "swing, impact, data"},
+	{"F2 to F6", "swing, comparison, data, slides, bench"},
 	{"F11", "fill the whole display"},
 	{"Ctrl+N, Ctrl+O", "begin a study, open one"},
 	{"Ctrl+S, Ctrl+Shift+S", "save the study, save it as another"},
-	{"Ctrl+E", "export slides"},
+	{"Ctrl+E", "export slides, tables, pictures"},
 	{"Ctrl+Z", "undo"},
 	{"Ctrl+Shift+Z, Ctrl+Y", "redo"},
 	{"Ctrl+Q", "quit"},
@@ -84,12 +84,20 @@ func (w *Window) typedKey(e *fyne.KeyEvent) {
 		w.showKeys()
 	case fyne.KeyF11:
 		w.win.SetFullScreen(!w.win.FullScreen())
-	case fyne.KeyF2, fyne.KeyF3, fyne.KeyF4:
+	case fyne.KeyF2, fyne.KeyF3, fyne.KeyF4, fyne.KeyF5, fyne.KeyF6:
 		w.store.Do(ShowScreen{Screen(e.Name[1] - '2')})
 	case fyne.KeyReturn, fyne.KeyEnter:
 		if s.RunIndex(s.Selected) >= 0 {
 			w.store.Do(ShowRun{s.Selected, !s.isPane(s.Selected)})
 			w.readMarkers()
+		}
+	}
+	if s.Study != nil && s.Screen == SlidesScreen && !s.Bringing {
+		switch e.Name {
+		case fyne.KeyLeft, fyne.KeyPageUp:
+			w.store.Do(TurnSlide{Back: true})
+		case fyne.KeyRight, fyne.KeyPageDown:
+			w.store.Do(TurnSlide{})
 		}
 	}
 	if s.Study == nil || s.Screen != SwingScreen || s.Bringing {

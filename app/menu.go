@@ -10,7 +10,7 @@ type menu struct {
 	menu          *fyne.MainMenu
 	save, saveAs  *fyne.MenuItem
 	undo, redo    *fyne.MenuItem
-	again, slides *fyne.MenuItem
+	again, export *fyne.MenuItem
 	bring         *fyne.MenuItem
 	top, impact   *fyne.MenuItem
 	recent        *fyne.MenuItem
@@ -26,7 +26,7 @@ var (
 	openKey   = &desktop.CustomShortcut{KeyName: fyne.KeyO, Modifier: fyne.KeyModifierShortcutDefault}
 	saveKey   = &desktop.CustomShortcut{KeyName: fyne.KeyS, Modifier: fyne.KeyModifierShortcutDefault}
 	redoKey   = &desktop.CustomShortcut{KeyName: fyne.KeyZ, Modifier: fyne.KeyModifierShortcutDefault | fyne.KeyModifierShift}
-	slideKey  = &desktop.CustomShortcut{KeyName: fyne.KeyE, Modifier: fyne.KeyModifierShortcutDefault}
+	exportKey = &desktop.CustomShortcut{KeyName: fyne.KeyE, Modifier: fyne.KeyModifierShortcutDefault}
 	quitKey   = &desktop.CustomShortcut{KeyName: fyne.KeyQ, Modifier: fyne.KeyModifierShortcutDefault}
 )
 
@@ -46,7 +46,7 @@ func newMenu(w *Window) *menu {
 		undo:   item("Undo", &fyne.ShortcutUndo{}, w.undo),
 		redo:   item("Redo", redoKey, w.redo),
 		again:  item("Analyse again", nil, w.analyze),
-		slides: item("Export slides…", slideKey, w.askSlides),
+		export: item("Export…", exportKey, w.askExport),
 	}
 	quit := item("Quit", quitKey, w.close)
 	quit.IsQuit = true
@@ -60,7 +60,7 @@ func newMenu(w *Window) *menu {
 			item("New…", newKey, w.askNew), item("Open…", openKey, w.askStudy), m.recent,
 			item("Open the demo", nil, w.OpenDemo), fyne.NewMenuItemSeparator(),
 			m.save, m.saveAs, fyne.NewMenuItemSeparator(),
-			m.bring, m.again, m.slides, fyne.NewMenuItemSeparator(), quit),
+			m.bring, m.again, m.export, item("House style…", nil, w.askHouse), fyne.NewMenuItemSeparator(), quit),
 		fyne.NewMenu("Edit", m.undo, m.redo, fyne.NewMenuItemSeparator(), m.top, m.impact),
 		fyne.NewMenu("Look", m.looks[SystemLook], m.looks[LightLook], m.looks[DarkLook]),
 		fyne.NewMenu("Help", item("Keys", nil, w.showKeys), item("Tour", nil, w.takeTour)))
@@ -92,7 +92,7 @@ func (m *menu) present(s State) {
 	set(m.undo, s.CanUndo())
 	set(m.redo, s.CanRedo())
 	set(m.again, s.Study != nil && s.Job.Title == "")
-	set(m.slides, s.Complete() && s.Job.Title == "")
+	set(m.export, s.exportable() == "")
 	if changed {
 		m.menu.Refresh()
 	}

@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"slices"
 
+	"bendline/app/report"
 	"bendline/app/study"
 )
 
@@ -19,6 +20,8 @@ type Preferences struct {
 	Recent    []string `json:"recent,omitempty"` // study files, latest first
 	Look      Look     `json:"look,omitempty"`
 	Toured    bool     `json:"toured,omitempty"` // the tour was shown
+
+	House *report.Style `json:"house,omitempty"` // nil for Bendline's own
 }
 
 // maxRecent is how many studies are remembered.

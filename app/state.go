@@ -5,7 +5,9 @@ import (
 	"slices"
 	"time"
 
+	"bendline/app/report"
 	"bendline/app/study"
+	"bendline/capture"
 	"bendline/kinematics"
 	"bendline/widgets"
 )
@@ -16,8 +18,10 @@ type Screen int
 // The screens.
 const (
 	SwingScreen Screen = iota
-	ImpactScreen
+	CompareScreen
 	DataScreen
+	SlidesScreen
+	BenchScreen
 )
 
 // Align is the event at which the shown runs are held together.
@@ -44,6 +48,13 @@ type State struct {
 	Comparison          *study.Comparison
 	CompareErr          error
 	Baseline, Prototype string
+	LeaveOut            []capture.Code // runs with one of these flags are not compared
+	Measure             string         // key of the measure looked at, "" for the first
+	ComparePage         int            // which of comparePages is shown
+	Curves              *CurvesFound   // of the last comparison of curves
+
+	BenchPage int         // which of benchPages is shown
+	Bench     *BenchFound // as last worked out
 
 	Screen   Screen
 	Selected string   // run id
@@ -75,6 +86,12 @@ type State struct {
 	Job    Job    // what is being worked at
 	Notice Notice // the last thing worth saying
 
+	House   *report.Style // of what leaves the laboratory; nil for Bendline's own
+	Slide   slidePlace    // the slide of the deck that is looked at
+	Preview preview       // the slide as it will be, as last drawn
+	typed   *study.Study  // as typing in the plan of the deck left it
+	typedIn string        // where
+
 	past, future []*study.Study // for undo and redo, latest last
 	saved        *study.Study   // as on disk
 }
@@ -91,6 +108,7 @@ type Job struct {
 	Title       string // "Analysing"
 	Done, Total int
 	Item        string // what was finished last
+	Whole       bool   // a job that is stopped leaves nothing
 }
 
 // Notice is one plain sentence for the status line.

@@ -15,7 +15,7 @@ var tour = []struct {
 }{
 	{SwingScreen, "Look. Tick runs in the list to put up to six side by side. Space plays, left and right step a frame, T, L and I go to top, peak lag and impact. Drag a picture to turn it; what a chart shows is chosen in its corner."},
 	{SwingScreen, "Correct. Select a run to read at the left what is doubtful about it. Drag the words “top” and “impact” above the time bar to move an event, exchange labels under “Labels…”, or leave the run out with a reason. Ctrl+Z takes anything back, and figures say what was set by hand."},
-	{ImpactScreen, "Compare, and leave with slides. This page says whether the prototype differs from the baseline at impact, and how sure that is. “Export slides…” makes the deck of the design review. F1 lists all keys."},
+	{CompareScreen, "Compare, and leave with slides. This page says whether the prototype differs from the baseline at impact, and how sure that is. “Slides” shows the deck of the design review, slide by slide; “Export…” writes it, and tables. F1 lists all keys."},
 }
 
 // tourStrip is the strip at the top that shows the tour.

@@ -22,7 +22,9 @@ type Window struct {
 	keep   *study.Keep // of results
 	shown  State       // as last drawn
 
-	safe, writing turn            // of the study's unsaved changes, of the preferences
+	safe, writing turn // of the study's unsaved changes, of the preferences
+	drawing       turn // of slides, by maker
+	maker         slideMaker
 	reading       map[string]bool // runs whose captures are read for their markers
 
 	welcome *welcome
@@ -30,11 +32,14 @@ type Window struct {
 	title   *widget.Label
 	screens *choice
 	save    *widget.Button
-	slides  *widget.Button
+	write   *widget.Button
 	runs    *runList
 	swing   *swingScreen
-	impact  *impactScreen
+	compare *compareScreen
 	data    *dataScreen
+	deck    *slidesScreen
+	bench   *benchScreen
+	worked  []workedOut // begun unasked, the latest last
 	tour    *tourStrip
 	status  *statusLine
 	side    *container.Split // run list and screens
@@ -45,7 +50,7 @@ type Window struct {
 	bringing page // where captures are brought in; nil without one
 }
 
-var screenNames = []string{"Swing", "Impact", "Data"}
+var screenNames = []string{"Swing", "Compare", "Data", "Slides", "Bench"}
 
 // New makes the window at the welcome page, without showing it.
 func New(a fyne.App, around Surroundings) *Window {
@@ -54,7 +59,7 @@ func New(a fyne.App, around Surroundings) *Window {
 	w.store = NewStore(w.present)
 	w.jobs = &jobs{around: around, store: w.store}
 	w.safe = turn{around: around, store: w.store}
-	w.writing = w.safe
+	w.writing, w.drawing = w.safe, w.safe
 	prefs, err := ReadPreferences(around.Preferences)
 	w.prefs = prefs
 	a.Settings().SetTheme(newTheme(prefs.Look))
@@ -63,8 +68,10 @@ func New(a fyne.App, around Surroundings) *Window {
 	w.welcome.form.setRecent(prefs.Recent)
 	w.runs = newRunList(w)
 	w.swing = newSwingScreen(w)
-	w.impact = newImpactScreen(w)
+	w.compare = newCompareScreen(w)
 	w.data = newDataScreen(w)
+	w.deck = newSlidesScreen(w)
+	w.bench = newBenchScreen(w)
 	w.tour = newTourStrip(w)
 	w.bringing = newImportPage(w)
 	w.status = newStatusLine(w.jobs.stop)
@@ -90,6 +97,7 @@ func New(a fyne.App, around Surroundings) *Window {
 	w.win.SetCloseIntercept(w.close)
 	w.bindKeys()
 	a.Lifecycle().SetOnEnteredForeground(w.checkCaptures)
+	w.store.Do(SetHouse{prefs.House})
 	if err != nil {
 		w.store.Do(Say{Notice{"The preferences could not be read and start afresh: " + sentence(err), true}})
 	}
@@ -103,11 +111,11 @@ func (w *Window) layOut() fyne.CanvasObject {
 	w.title.Truncation = fyne.TextTruncateEllipsis
 	w.screens = newChoice(screenNames, func(i int) { w.store.Do(ShowScreen{Screen(i)}) })
 	w.save = widget.NewButton("Save", func() { w.saveStudy(nil) })
-	w.slides = widget.NewButton("Export slides…", w.askSlides)
-	bar := container.NewBorder(nil, nil, nil, container.NewHBox(w.save, w.slides),
+	w.write = widget.NewButton("Export…", w.askExport)
+	bar := container.NewBorder(nil, nil, nil, container.NewHBox(w.save, w.write),
 		container.New(&topLayout{}, w.title, w.screens.root))
 
-	screens := container.NewStack(w.swing.root, w.impact.root, w.data.root)
+	screens := container.NewStack(w.swing.root, w.compare.root, w.data.root, w.deck.root, w.bench.root)
 	w.side = container.NewHSplit(w.runs.root, container.NewPadded(screens))
 	w.side.Offset = 0.21
 	w.top = container.NewVBox(bar, widget.NewSeparator())
@@ -154,27 +162,33 @@ func (w *Window) present(s State) {
 		w.win.SetTitle(title + " – Bendline")
 	}
 	enable(w.save, s.Unsaved())
-	enable(w.slides, s.Complete() && s.Job.Title == "")
+	enable(w.write, s.exportable() == "")
 	w.screens.set(int(s.Screen))
 	w.tour.present(s)
-	if large := s.Large != ""; large == w.runs.root.Visible() {
-		show(w.runs.root, !large)
-		show(w.top, !large)
+	show(w.top, s.Large == "")
+	if alone := s.Large != "" || s.Screen == SlidesScreen; alone == w.runs.root.Visible() {
+		show(w.runs.root, !alone)
 		w.side.Refresh()
 	}
 	if s.Large == "" {
 		w.runs.present(s)
 	}
 	show(w.swing.root, s.Screen == SwingScreen)
-	show(w.impact.root, s.Screen == ImpactScreen)
+	show(w.compare.root, s.Screen == CompareScreen)
 	show(w.data.root, s.Screen == DataScreen)
+	show(w.deck.root, s.Screen == SlidesScreen)
+	show(w.bench.root, s.Screen == BenchScreen)
 	switch s.Screen {
 	case SwingScreen:
 		w.swing.present(s)
-	case ImpactScreen:
-		w.impact.present(s)
+	case CompareScreen:
+		w.compare.present(s)
 	case DataScreen:
 		w.data.present(s)
+	case BenchScreen:
+		w.bench.present(s)
+	case SlidesScreen:
+		w.deck.present(s)
 	}
 	switch {
 	case s.Playing && !was.Playing:
@@ -182,6 +196,8 @@ func (w *Window) present(s State) {
 	case was.Playing && !s.Playing:
 		w.playing.Stop()
 	}
+	w.preview(s)            // last: where jobs run in place it draws again
+	w.work(w.store.State()) // which may be newer by now
 }
 
 // show shows or hides an object, and does nothing when it is so already.

@@ -141,15 +141,15 @@ func TestSmallStudy(t *testing.T) {
 		t.Errorf("the bar moved back, and pane 0 shows frame %d", got)
 	}
 
-	x.askSlides()
+	x.askExport()
 	out := filepath.Join(x.dir, "out", "slides.pdf")
 	x.win.Canvas().Overlays().Top().Hide()
-	x.exportSlides(out)
+	x.export(exports[0], out)
 	if !x.state().Notice.Bad {
 		t.Error("slides went to a folder that is not there")
 	}
 	out = filepath.Join(x.dir, "slides.pdf")
-	x.exportSlides(out)
+	x.export(exports[0], out)
 	if info, err := os.Stat(out); err != nil || info.Size() == 0 {
 		t.Errorf("no slides: %v; %q", err, x.state().Notice.Text)
 	}
@@ -185,7 +185,7 @@ func TestButtons(t *testing.T) {
 			t.Errorf("slowness is %v, want %v", x.state().Slowness, f)
 		}
 	}
-	for i, root := range []fyne.CanvasObject{x.swing.root, x.impact.root, x.data.root} {
+	for i, root := range []fyne.CanvasObject{x.swing.root, x.compare.root, x.data.root} {
 		if test.Tap(x.screens.buttons[i]); !root.Visible() {
 			t.Errorf("screen %s is not shown", screenNames[i])
 		}
@@ -397,7 +397,7 @@ func TestEscapeInAnEntryClosesItsDialog(t *testing.T) {
 	x.shortcut(openKey)
 	focused := x.win.Canvas().Focused()
 	test.Type(focused, "/studies")
-	x.shortcut(slideKey) // a dialog is open already
+	x.shortcut(exportKey) // a dialog is open already
 	if x.win.Canvas().Focused() != focused {
 		t.Error("a second dialog opens over the first")
 	}

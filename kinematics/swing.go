@@ -136,7 +136,11 @@ func (s *Swing) Tip(i int) Frame {
 }
 
 // ProfileAt returns curvature and moment along the shaft in frame i. The u95
-// are NaN: they are known at impact only (see Bend).
+// are NaN: they are known at impact only (see Bend). A swing that was not fitted
+// has an empty profile.
 func (s *Swing) ProfileAt(i int) Profile {
+	if s.rod == nil {
+		return Profile{}
+	}
 	return s.rod.profile(&s.amp[i], s.stiff, s.Hand, func(int, float64, float64) float64 { return math.NaN() })
 }

@@ -54,7 +54,7 @@ func (m *material) quality() []Slide {
 		column{head: "Frames"}, column{head: "Rate", unit: "1/s"}, column{head: "Markers"},
 		column{head: "Residual rms", unit: "mm"}, column{head: "Impact", unit: "s ± u95"},
 		column{head: "Flags", words: true, lines: 4})}
-	t.note = strings.TrimSpace(m.legend() + "  " + m.byHand())
+	t.note = strings.TrimSpace(m.byHand() + " " + m.legend())
 	flagged, ok := 0, 0
 	worst := 0.0
 	for _, r := range m.results {

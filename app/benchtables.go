@@ -1,0 +1,236 @@
+package app
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"bendline/app/study"
+	"bendline/kinematics"
+	"bendline/widgets"
+)
+
+// benchAnswer says in a sentence whether the clubs are in spec. What is missing
+// has not passed.
+func benchAnswer(st *study.Study, clubs []study.ClubBench) string {
+	var failed, missing, passed, none []string
+	for _, b := range clubs {
+		name := clubLabel(st, b.Club)
+		switch out, lacks := b.OutOfSpec(), b.Missing(); {
+		case len(b.Checks) == 0:
+			none = append(none, name)
+		case len(out) > 0:
+			failed = append(failed, fmt.Sprintf("%s in %d of %s", name, len(out), plural(len(b.Checks), "item")))
+		case len(lacks) > 0:
+			missing = append(missing, fmt.Sprintf("%s, with %s missing,", name, plural(len(lacks), "item")))
+		default:
+			passed = append(passed, name)
+		}
+	}
+	var parts []string
+	for _, p := range []struct {
+		says  string
+		names []string
+	}{{"out of spec: ", failed}, {"not shown to be in spec: ", missing}, {"in spec: ", passed}, {"without a spec: ", none}} {
+		if len(p.names) > 0 {
+			parts = append(parts, p.says+strings.TrimRight(listed(p.names), ","))
+		}
+	}
+	if len(parts) == 0 {
+		return "The study has no clubs."
+	}
+	return capital(strings.Join(parts, "; ")) + "."
+}
+
+// checkRows returns every item that a spec names.
+func checkRows(st *study.Study, clubs []study.ClubBench) []widgets.Row {
+	var rows []widgets.Row
+	for _, b := range clubs {
+		for _, k := range b.Checks {
+			label := k.Label
+			value, target := k.Value, k.Target
+			if !math.IsNaN(k.StationMM) {
+				label = fmt.Sprintf("%s at %s mm (%s)", k.Label, decimal(k.StationMM, 0), strings.ReplaceAll(k.Source, "_", " "))
+				target = 0
+			}
+			row := widgets.Row{Cells: []string{clubLabel(st, b.Club), label, decimal(value, k.Digits), decimal(target, k.Digits),
+				decimal(k.Low, k.Digits), decimal(k.High, k.Digits), k.Unit, k.Verdict.String()}}
+			switch k.Verdict {
+			case study.Failed:
+				row.Tone = widgets.Warn
+			case study.Missing:
+				row.Tone = widgets.Muted
+			}
+			rows = append(rows, row)
+		}
+	}
+	return rows
+}
+
+// benchFlags returns what is worth knowing of each sheet, a line each.
+func benchFlags(st *study.Study, clubs []study.ClubBench) string {
+	var list []string
+	for _, b := range clubs {
+		for _, f := range b.Flags {
+			list = append(list, clubLabel(st, b.Club)+": "+strings.TrimRight(plain(f.Detail), ".")+".")
+		}
+	}
+	return strings.Join(list, "\n")
+}
+
+// testRows returns frequency, torque and bend points as computed, beside what
+// was measured.
+func testRows(st *study.Study, clubs []study.ClubBench) []widgets.Row {
+	var rows []widgets.Row
+	for _, b := range clubs {
+		cpm, torque := math.NaN(), math.NaN()
+		if f := b.Sheet.Frequency; f != nil && f.CPM != nil {
+			cpm = *f.CPM
+		}
+		if t := b.Sheet.Torque; t != nil && t.Deg != nil {
+			torque = *t.Deg
+		}
+		f := b.FromStiffness
+		letter := b.SwingWeightLetter
+		if letter == "" {
+			letter = "–"
+		}
+		rows = append(rows, widgets.Row{Cells: []string{clubLabel(st, b.Club), decimal(f.ClampMM, 0), decimal(f.TipMassG, 0),
+			decimal(f.FrequencyCPM, 1), decimal(cpm, 1), decimal(f.TorqueDeg, 2), decimal(torque, 2),
+			decimal(f.BendPointCompressedMM, 0), decimal(f.BendPointRatio, 1), letter}})
+	}
+	return rows
+}
+
+// agreementRows returns every measured value that others of the sheet give too.
+func agreementRows(st *study.Study, clubs []study.ClubBench) []widgets.Row {
+	var rows []widgets.Row
+	for _, b := range clubs {
+		for _, a := range b.Agreements {
+			label := a.Label
+			if !math.IsNaN(a.StationMM) {
+				label += " at " + decimal(a.StationMM, 0) + " mm"
+			}
+			row := widgets.Row{Cells: []string{clubLabel(st, b.Club), label, decimal(a.Measured, a.Digits), decimal(a.Computed, a.Digits),
+				signed(a.Difference(), a.Digits), decimal(a.Usual, a.Digits), a.Unit, "agree", a.From, a.Explanation()}}
+			if !a.Agrees() {
+				row.Cells[7], row.Tone = "differ", widgets.Warn
+			}
+			rows = append(rows, row)
+		}
+	}
+	return rows
+}
+
+// predictionRows returns the bench held against each run.
+func predictionRows(st *study.Study, swings *study.BenchSwings) []widgets.Row {
+	var rows []widgets.Row
+	mm := func(si float64) string { return decimal(si*1e3, 1) }
+	for _, r := range swings.Runs {
+		p, at := r.Prediction, r.AtImpact
+		rows = append(rows, widgets.Row{Cells: []string{p.Run, clubLabel(st, p.Club), decimal(p.Force, 0),
+			mm(p.Droop.Beam), mm(p.Droop.Captured.Value) + " ± " + mm(p.Droop.Captured.U95),
+			mm(p.Lead.Beam), mm(p.Lead.Captured.Value) + " ± " + mm(p.Lead.Captured.U95),
+			decimal(at.Station*1e3, 0),
+			fmt.Sprintf("%s, %s, %s", decimal(at.Thirds[0]*100, 0), decimal(at.Thirds[1]*100, 0), decimal(at.Thirds[2]*100, 0)),
+			strings.Join(p.Assumed, "; ")}})
+	}
+	return rows
+}
+
+// wearRows returns how hard the shaft of each club was worked.
+func wearRows(st *study.Study, swings *study.BenchSwings) []widgets.Row {
+	var rows []widgets.Row
+	for _, w := range swings.Wear {
+		rows = append(rows, widgets.Row{Cells: []string{clubLabel(st, w.Club), fmt.Sprint(len(w.Peaks)), decimal(w.Worst.Strain*100, 3),
+			decimal(w.Worst.Station*1e3, 0), w.Worst.Run, signed((w.Worst.Time-w.Worst.Impact)*1e3, 0), decimal(w.RigRange*100, 3),
+			decimal(w.Slope, -1), decimal(w.Swings, 0), decimal(w.RigCycles, 0)}})
+	}
+	return rows
+}
+
+// stiffness returns EI and GJ of every club along the shaft, clubs with the same
+// tables as one, and before EI what
+// the captures imply for the prototype: the baseline's, times how much less the
+// prototype bent in each third of the length.
+func stiffness(st *study.Study, found *BenchFound) (ei, gj []widgets.Curve) {
+	var drawn []kinematics.Shaft
+	for i := range st.Clubs {
+		shaft, name := st.Clubs[i].Shaft, clubLabel(st, st.Clubs[i].ID)
+		if !shaft.Known() {
+			continue
+		}
+		if k := slices.IndexFunc(drawn, func(d kinematics.Shaft) bool {
+			return slices.Equal(d.Station, shaft.Station) && slices.Equal(d.EI, shaft.EI) && slices.Equal(d.GJ, shaft.GJ)
+		}); k >= 0 {
+			ei[k].Label += " = " + name
+			gj[k].Label = ei[k].Label
+			continue
+		}
+		x := make([]float64, len(shaft.Station))
+		for k, s := range shaft.Station {
+			x[k] = s * 1e3
+		}
+		colour, dash := widgets.Style(len(drawn))
+		drawn = append(drawn, shaft)
+		ei = append(ei, widgets.Curve{Label: name, X: x, Y: shaft.EI, Color: colour, Dash: dash})
+		gj = append(gj, widgets.Curve{Label: name, X: x, Y: shaft.GJ, Color: colour, Dash: dash})
+	}
+	if found.Swings == nil || found.Swings.Softness == nil {
+		return ei, gj
+	}
+	soft := found.Swings.Softness
+	base := st.Club(soft.Baseline)
+	if base == nil || !base.Shaft.Known() {
+		return ei, gj
+	}
+	implied := widgets.Curve{Label: "as the captures imply: " + clubLabel(st, soft.Prototype), Dash: widgets.Dashed}
+	implied.Color, _ = widgets.Style(len(drawn))
+	const steps = 20 // in a third of the length
+	for i, third := range soft.Thirds {
+		for k := range steps + 1 {
+			at := base.Shaft.Length * (float64(i) + float64(k)/steps) / 3
+			own, _ := base.Shaft.Stiffness(at)
+			implied.X = append(implied.X, at*1e3)
+			implied.Y = append(implied.Y, own*third.Implied.Value)
+			implied.Low = append(implied.Low, own*third.Implied.Low)
+			implied.High = append(implied.High, own*third.Implied.High)
+		}
+	}
+	return append([]widgets.Curve{implied}, ei...), gj
+}
+
+// softWords says where the shafts are soft, on the bench and in the captures.
+func softWords(st *study.Study, found *BenchFound) string {
+	var list []string
+	for _, b := range found.Clubs {
+		name := clubLabel(st, b.Club)
+		for _, s := range b.SoftSpots {
+			list = append(list, fmt.Sprintf("%s: EI is %s %% below a smooth taper at %s mm (%s to %s mm).", name,
+				decimal(-s.Worst.Share*100, 1), decimal(s.Worst.Station*1e3, 0), decimal(s.From*1e3, 0), decimal(s.To*1e3, 0)))
+		}
+	}
+	if found.Swings != nil && found.Swings.Softness != nil {
+		soft := found.Swings.Softness
+		for _, t := range soft.Thirds {
+			text := fmt.Sprintf("EI of the %s third, %s over %s: %s on the bench, %s implied by the captures", t.Third,
+				clubLabel(st, soft.Prototype), clubLabel(st, soft.Baseline), decimal(t.Bench, 2), decimal(t.Implied.Value, 2))
+			if !math.IsNaN(t.Implied.Low + t.Implied.High) {
+				text += " (" + decimal(t.Implied.Low, 2) + " to " + decimal(t.Implied.High, 2) + ")"
+			}
+			list = append(list, text+".")
+		}
+		list = append(list, map[study.Seen]string{
+			study.SeenInBoth:    "A softer tip shows on the bench and in the captures.",
+			study.SeenInBench:   "A softer tip shows on the bench, not in the captures: few runs may leave the interval too wide to see it.",
+			study.SeenInCapture: "A softer tip shows in the captures, not on the bench.",
+			study.SeenInNeither: "A softer tip shows neither on the bench nor in the captures.",
+			study.SeenUnknown:   "Whether the tip is softer is not known, on the bench or in the captures.",
+		}[soft.Seen])
+	}
+	if len(list) == 0 {
+		return "Nothing departs from a smooth taper."
+	}
+	return strings.Join(list, "\n")
+}
