@@ -17,6 +17,10 @@ import (
 // to contact its acceleration changes steadily.
 const order = 4
 
+// SmoothingOrder is the order of the differences that the smoother of the
+// markers' paths keeps small (Whittaker-Henderson).
+const SmoothingOrder = order
+
 // A smoother is the penalised least-squares (Whittaker-Henderson) smoother of
 // one pattern of seen and unseen frames: the z with the smallest
 // Σ seen (y−z)² + λ Σ (Δ⁴z)² (Whittaker, Proc. Edinburgh Math. Soc. 41:63-75,

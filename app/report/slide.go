@@ -5,6 +5,8 @@ import (
 
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
+
+	"bendline/kinematics"
 )
 
 // Size of a slide: 13.333 × 7.5 inches.
@@ -247,7 +249,7 @@ func (m *material) footer() footer {
 
 // filter says in a few words how every value comes about.
 func filter() string {
-	return "Filter: Whittaker, order 3, one-sided at contact  ·  Reference: unloaded axis carried by the grip"
+	return fmt.Sprintf("Filter: Whittaker, order %d, one-sided at contact  ·  Reference: unloaded axis carried by the grip", kinematics.SmoothingOrder)
 }
 
 // excluded returns how many runs were left out by hand.
