@@ -123,13 +123,18 @@ func (f *fit) stretch(from, to int, lam float64) paths {
 	return p
 }
 
+// around returns the stretch that frame i lies in.
+func (f *fit) around(i int) *paths {
+	if i >= f.before {
+		return &f.paths[1]
+	}
+	return &f.paths[0]
+}
+
 // smoothed fills y and w with the smoothed markers of frame i in its carrier
 // and their inverse variances, and returns a state to start from.
 func (f *fit) smoothed(i int, y []r3.Vec, w []float64) state {
-	p := &f.paths[0]
-	if i >= f.before {
-		p = &f.paths[1]
-	}
+	p := f.around(i)
 	j := i - p.from
 	for k := range f.marks {
 		y[k], w[k] = nan3, 0

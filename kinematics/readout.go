@@ -105,10 +105,7 @@ func (f *fit) secondPass() (*Swing, error) {
 				continue
 			}
 			last = st
-			p := &f.paths[0]
-			if i >= f.before {
-				p = &f.paths[1]
-			}
+			p := f.around(i)
 			sw.Grip[i] = p.carrier[i-p.from].Then(st.pose)
 			tip := s.stepped()
 			sw.Head[i] = sw.Grip[i].ToLab(tip.ToLab(s.bentClub.head))

@@ -122,12 +122,6 @@ func (p Plan) SetWorld(w World) Plan {
 	return p
 }
 
-// WithSets returns the plan with other saved sets.
-func (p Plan) WithSets(sets []SavedSet) Plan {
-	p.Sets = sets
-	return p.proposed()
-}
-
 // File returns the file at the path, nil if it is not in the plan.
 func (p Plan) File(path string) *Arrival {
 	if a := p.file(path); a != nil {
