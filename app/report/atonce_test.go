@@ -8,7 +8,7 @@ import (
 // TestSlidesDrawnAtOnce is for the race detector: a slide may be looked at while
 // the deck is written.
 func TestSlidesDrawnAtOnce(t *testing.T) {
-	a, c := (scenario{players: 2, clubs: 2, runs: 2, rate: 500}).make()
+	a, c := (scenario{players: 2, clubs: 2, runs: 2}).make()
 	var all sync.WaitGroup
 	for range 2 {
 		all.Go(func() {

@@ -1,27 +1,58 @@
 package report
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"slices"
+	"sync"
 	"testing"
 	"time"
 
 	"bendline/app/study"
 	"bendline/capture"
 	"bendline/kinematics"
+	"bendline/sampledata"
 )
 
 // A scenario is the size and the names of a made-up study.
 type scenario struct {
-	players, clubs, runs int // runs of each player with each club
-	rate                 float64
+	players, clubs, runs int  // runs of each player with each club
 	long                 bool // long names
 	stiffness            bool
-	broken               int // runs that fail, and as many excluded
+	bare                 bool // neither bench sheets nor diameters
+	broken               int  // runs that fail, and as many excluded
 	gain                 float64
+	names                []string // of clubs, players and runs, in turn, in place of the plain ones
 }
+
+// demo is an analysis of two runs of the demo: what made-up runs cannot have,
+// the fitted rod and bench sheets, is taken from it.
+var demo = sync.OnceValue(func() *study.Analysis {
+	dir, err := os.MkdirTemp("", "bendline-report-*")
+	if err != nil {
+		panic(err)
+	}
+	defer os.RemoveAll(dir)
+	s := sampledata.Demo()
+	s.Runs = slices.DeleteFunc(s.Runs, func(r sampledata.Run) bool { return r.ID != "a-base-1" && r.ID != "a-proto-1" })
+	if err := s.Write(context.Background(), dir, nil); err != nil {
+		panic(err)
+	}
+	st, err := study.Open(filepath.Join(dir, "study.json"))
+	if err != nil {
+		panic(err)
+	}
+	a, err := study.Analyze(context.Background(), st, nil)
+	if err != nil {
+		panic(err)
+	}
+	return a
+})
 
 // make returns an analysis of smooth curves with noise, and its comparison of
 // the first two clubs, nil where there is only one.
@@ -44,6 +75,13 @@ func (sc scenario) make() (*study.Analysis, *study.Comparison) {
 		if sc.stiffness {
 			c.Shaft.Station, c.Shaft.EI, c.Shaft.GJ = []float64{0}, []float64{60}, []float64{30}
 		}
+		if !sc.bare {
+			like := demo().Study.Clubs[i%2]
+			c.ButtDiameter, c.TipDiameter, c.Bench, c.Spec = like.ButtDiameter, like.TipDiameter, like.Bench, like.Spec
+		}
+		if len(sc.names) > 0 {
+			c.Label = sc.names[i%len(sc.names)]
+		}
 		s.Clubs = append(s.Clubs, c)
 	}
 	a := &study.Analysis{Study: s}
@@ -51,6 +89,9 @@ func (sc scenario) make() (*study.Analysis, *study.Comparison) {
 		pl := study.Player{ID: fmt.Sprintf("p%d", p+1), Label: fmt.Sprintf("P%d", p+1)}
 		if sc.long {
 			pl.Label = fmt.Sprintf("Player number %d of the second group, µ-cohort", p+1)
+		}
+		if len(sc.names) > 0 {
+			pl.Label = sc.names[(p+1)%len(sc.names)]
 		}
 		s.Players = append(s.Players, pl)
 		own := 4 * rng.NormFloat64()
@@ -60,7 +101,10 @@ func (sc scenario) make() (*study.Analysis, *study.Comparison) {
 				if sc.long {
 					run.ID = "2024-07-11-session-2-" + run.ID
 				}
-				r := &study.Result{Run: run, Capture: study.Capture{Frames: int(sc.rate), Rate: sc.rate, Markers: 16}}
+				if len(sc.names) > 0 {
+					run.ID = sc.names[(p+c+k)%len(sc.names)] + " " + run.ID
+				}
+				r := &study.Result{Run: run, Capture: demo().Results[0].Capture}
 				r.Swing = sc.swing(rng, own+sc.gain*float64(c)+1.5*rng.NormFloat64(), 1+0.05*float64(c))
 				if rng.IntN(6) == 0 {
 					r.Flags = []capture.Flag{{Code: capture.Gap, Marker: "S03", From: 0.41, To: 0.43, Detail: "not seen for 20 ms"},
@@ -83,17 +127,19 @@ func (sc scenario) make() (*study.Analysis, *study.Comparison) {
 		return a, nil
 	}
 	c, err := study.Compare(a, "", "")
-	if err != nil {
+	if err != nil && 2*sc.broken < len(a.Results) {
 		panic(err)
 	}
 	return a, c
 }
 
-// swing returns a run with the given lead at impact, mm.
+// swing returns a run with the given lead at impact, mm. Its rod is that of a
+// fitted run.
 func (sc scenario) swing(rng *rand.Rand, lead, bend float64) *kinematics.Swing {
-	n := int(sc.rate)
-	s := &kinematics.Swing{Start: 0, Rate: sc.rate, Length: 1.13, Grip: make([]kinematics.Frame, n)}
-	impact := 0.85 + 0.01*rng.Float64()
+	like := *demo().Results[0].Swing
+	s := &like
+	n := s.Frames()
+	impact := s.Impact.Value + 0.0002*rng.Float64()
 	s.Impact = kinematics.Estimate{Value: impact, U95: 0.00012}
 	wave := func(at, scale, shape float64) kinematics.Series {
 		v, u := make([]float64, n), make([]float64, n)
@@ -145,12 +191,29 @@ func (sc scenario) swing(rng *rand.Rand, lead, bend float64) *kinematics.Swing {
 }
 
 var (
-	small  = scenario{players: 1, clubs: 2, runs: 5, rate: 1000, stiffness: true, gain: 4}
-	medium = scenario{players: 3, clubs: 2, runs: 4, rate: 1000, stiffness: true, broken: 1, gain: 4}
-	large  = scenario{players: 12, clubs: 6, runs: 3, rate: 1000, long: true, broken: 12, gain: 0.2}
-	alone  = scenario{players: 2, clubs: 1, runs: 3, rate: 500, gain: 0}
+	small  = scenario{players: 1, clubs: 2, runs: 5, stiffness: true, gain: 4}
+	medium = scenario{players: 3, clubs: 2, runs: 4, stiffness: true, broken: 1, gain: 4}
+	large  = scenario{players: 12, clubs: 6, runs: 3, long: true, broken: 12, gain: 0.2}
+	alone  = scenario{players: 2, clubs: 1, runs: 3, bare: true}
 
-	scenarios = map[string]scenario{"small": small, "medium": medium, "large": large, "alone": alone}
+	scenarios = map[string]scenario{
+		"small": small, "medium": medium, "large": large, "alone": alone,
+		"one run":  {players: 1, clubs: 1, runs: 1},
+		"one each": {players: 1, clubs: 2, runs: 1, stiffness: true, gain: 4},
+		"no run":   {players: 2, clubs: 2, runs: 2, broken: 4},
+		"names":    {players: 12, clubs: 6, runs: 2, stiffness: true, broken: 3, names: names40},
+	}
+
+	// names40 are names of 40 characters in several scripts.
+	names40 = []string{
+		"Opytnyj-sterzhen’-nomer-semnadcat’-vesna",
+		"Опытный стержень номер семнадцать, весна",
+		"Πειραματικός άξονας αριθμός δεκαεπτά ΑΒΓ",
+		"試作シャフト十七番春季試験用柔らかい先端部補強なし二層巻き高弾性糸使用品甲乙",
+		"فرعون الرمح التجريبي رقم سبعة عشر للربيع",
+		"פיר ניסיוני מספר שבע עשרה לאביב גרסה שני",
+		"WWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWW",
+	}
 
 	options = Options{Date: time.Date(2025, 3, 14, 9, 30, 0, 0, time.UTC), Version: "0.1.0"}
 )

@@ -10,8 +10,11 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"runtime"
 	"strings"
+	"sync"
 
+	"golang.org/x/sync/errgroup"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/vgimg"
 
@@ -82,8 +85,12 @@ func (d *Deck) WritePNG(dir string) error {
 	return writeFolder(context.Background(), d, dir, func(int, int) {})
 }
 
-// EncodePNG writes one slide as a PNG of 1920 × 1080.
-func (s Slide) EncodePNG(w io.Writer) error { return png.Encode(w, s.Picture()) }
+// EncodePNG writes one slide as a PNG of 1920 × 1080. It is packed in half the
+// time of the usual level, to a few per cent more bytes.
+func (s Slide) EncodePNG(w io.Writer) error {
+	e := png.Encoder{CompressionLevel: png.BestSpeed}
+	return e.Encode(w, s.Picture())
+}
 
 // Picture returns the slide drawn, 1920 × 1080.
 func (s Slide) Picture() image.Image {
@@ -133,14 +140,8 @@ func fillFolder(ctx context.Context, dir string, files []folderFile, progress Pr
 		return err
 	}
 	defer func() { err = errors.Join(err, os.RemoveAll(tmp)) }()
-	for i, f := range files {
-		if err := ctx.Err(); err != nil {
-			return err
-		}
-		if err := study.WriteFile(filepath.Join(tmp, f.name), f.write); err != nil {
-			return err
-		}
-		progress(i+1, len(files))
+	if err := writeAtOnce(ctx, tmp, files, progress); err != nil {
+		return err
 	}
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return err
@@ -151,6 +152,31 @@ func fillFolder(ctx context.Context, dir string, files []folderFile, progress Pr
 		}
 	}
 	return nil
+}
+
+// writeAtOnce writes files into a folder, one on each processor. Progress is told
+// of one after the other.
+func writeAtOnce(ctx context.Context, dir string, files []folderFile, progress Progress) error {
+	work, ctx := errgroup.WithContext(ctx)
+	work.SetLimit(runtime.GOMAXPROCS(0))
+	var told sync.Mutex
+	done := 0
+	for _, f := range files {
+		work.Go(func() error {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			if err := study.WriteFile(filepath.Join(dir, f.name), f.write); err != nil {
+				return err
+			}
+			told.Lock()
+			defer told.Unlock()
+			done++
+			progress(done, len(files))
+			return nil
+		})
+	}
+	return work.Wait()
 }
 
 func picture(i int) string { return fmt.Sprintf("slide-%02d.png", i+1) }
