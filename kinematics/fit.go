@@ -15,6 +15,14 @@ import (
 // Options change how a run is fitted; the zero value is right for most.
 type Options struct {
 	Top, Impact *float64 // events set by hand, s; nil where they are to be found
+
+	// CutOff is the frequency at which the smoothing of the paths passes half,
+	// Hz; 0 to let the likelihood choose.
+	CutOff float64
+	// Before and After are how much of the recording before and after impact is
+	// fitted, s; nil for all there is. Events and noise are found from all frames
+	// whatever they are.
+	Before, After *float64
 }
 
 // ErrTooFew is returned by Fit where too little of the club was seen.
@@ -32,9 +40,15 @@ var ErrTooFew = errors.New("kinematics: too little of the club was seen to fit i
 // then smoothed up to impact and, apart from that, after it; the second pass
 // fits every frame of the smoothed paths, and the instant of impact from before.
 //
-// It returns ErrTooFew or ErrNoImpact, wrapped, or the context's error.
+// Frames outside the stretch that opt names are NaN in every series.
+//
+// It returns ErrTooFew, ErrNoImpact or ErrCutOff, wrapped, or the context's
+// error.
 func Fit(ctx context.Context, tracks [][]r3.Vec, start, rate float64, ref *Reference, opt Options) (*Swing, error) {
 	f := &fit{bentClub: newBentClub(ref), prior: usual.prior(), ref: ref, ctx: ctx, rate: rate, start: start}
+	if err := checkCutOff(opt.CutOff, rate); err != nil {
+		return nil, err
+	}
 	if err := f.take(tracks); err != nil {
 		return nil, err
 	}
@@ -44,7 +58,8 @@ func Fit(ctx context.Context, tracks [][]r3.Vec, start, rate float64, ref *Refer
 	if err := f.findEvents(opt); err != nil {
 		return nil, err
 	}
-	f.smoothPaths()
+	f.setWindow(opt)
+	f.smoothPaths(opt.CutOff)
 	if err := f.learnPrior(); err != nil {
 		return nil, err
 	}
@@ -77,6 +92,8 @@ type fit struct {
 	meeting   meeting
 	contact   Estimate // s
 	before    int      // frames before impact: 0 … before−1
+	lo, hi    int      // what is fitted: lo … hi−1, lo ≤ before ≤ hi
+	cutOff    float64  // Hz
 	paths     [2]paths
 	speedFrom headSpeed
 }
@@ -169,7 +186,7 @@ func (f *fit) findEvents(opt Options) error {
 	}
 	f.setNoise(f.before)
 	f.noise = f.colour(f.before)
-	f.speedFrom = newHeadSpeed(f.head, f.before, f.rate, f.noise)
+	f.speedFrom = newHeadSpeed(f.head, f.before, f.rate, f.noise, opt.CutOff)
 	if opt.Top != nil {
 		f.top = (*opt.Top - f.start) * f.rate
 		if !(f.top >= 0 && f.top < f.impact) {
@@ -190,7 +207,7 @@ func (f *fit) learnPrior() error {
 	if !math.IsNaN(f.top) {
 		from = int(f.top)
 	}
-	from = max(0, from)
+	from = max(f.lo, from)
 	found := make([]evidence, frames)
 	err := f.each(0, frames, func(s *solver, lo, hi int) {
 		y, w := make([]r3.Vec, len(f.marks)), make([]float64, len(f.marks))

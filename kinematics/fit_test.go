@@ -194,11 +194,17 @@ func moved(ts [][]r3.Vec, move func(r3.Vec) r3.Vec) [][]r3.Vec {
 // sameReadout checks that values differ by less than 5 % of their u95.
 func sameReadout(t *testing.T, what string, a, b kinematics.Readout) {
 	t.Helper()
+	readoutWithin(t, what, 0.05, a, b)
+}
+
+// readoutWithin compares readouts to within a share of their u95.
+func readoutWithin(t *testing.T, what string, share float64, a, b kinematics.Readout) {
+	t.Helper()
 	for _, v := range [][2]kinematics.Estimate{
 		{a.Lead, b.Lead}, {a.Droop, b.Droop}, {a.Twist, b.Twist}, {a.LeadAngle, b.LeadAngle},
 		{a.DroopAngle, b.DroopAngle}, {a.HeadSpeed, b.HeadSpeed}, {a.KickSpeed, b.KickSpeed},
 	} {
-		tol := 0.05 * v[0].U95
+		tol := share * v[0].U95
 		if !(math.Abs(v[0].Value-v[1].Value) <= tol) || !(math.Abs(v[0].U95-v[1].U95) <= tol) {
 			t.Errorf("%s changed %v into %v", what, v[0], v[1])
 		}
@@ -404,5 +410,51 @@ func TestFitIsTheSameEveryTime(t *testing.T) {
 		if !bytes.Equal(got, want) {
 			t.Errorf("on %d processors the swing differs", procs)
 		}
+	}
+}
+
+// The stretch that is fitted changes neither events nor what is read off inside
+// it, but for what a shorter path tells of its ends; what lies after impact
+// touches no value before it, whatever the cut-off.
+func TestFitOfAStretchAtACutOff(t *testing.T) {
+	s := newSubject(t, 12, nil)
+	before, none, some := 0.12, 0.0, 0.02
+	whole := s.fit(t, kinematics.Options{CutOff: 60})
+	if math.Abs(whole.CutOff-60) > 1e-6 {
+		t.Errorf("the cut-off is %g Hz, want 60", whole.CutOff)
+	}
+	for _, after := range []*float64{&none, &some} {
+		sw := s.fit(t, kinematics.Options{CutOff: 60, After: after})
+		if sw.AtImpact != whole.AtImpact || sw.Impact != whole.Impact {
+			t.Errorf("fitting %g s after impact changes the values at it", *after)
+		}
+	}
+	sw := s.fit(t, kinematics.Options{CutOff: 60, Before: &before, After: &none})
+	// The prior is then learnt from the shorter stretch: a quarter of the interval
+	// is allowed.
+	readoutWithin(t, "fitting 120 ms before impact", 0.25, whole.AtImpact, sw.AtImpact)
+	for i, v := range sw.Lead.Value {
+		at := sw.Time(i) - sw.Impact.Value
+		if at > -0.001 && at <= 0 {
+			continue // may lie in the contact, whose few frames by themselves are not smoothed
+		}
+		inside := at >= -before && at <= 0
+		if inside == math.IsNaN(v) || inside == math.IsNaN(sw.Residual[i]) {
+			t.Fatalf("%g ms from impact the lead is %g, the residual %g", 1e3*at, v, sw.Residual[i])
+		}
+		if !inside && !math.IsNaN(sw.HeadSpeed.Value[i]) {
+			t.Fatalf("%g ms from impact there is a head speed", 1e3*at)
+		}
+	}
+	slow := s.fit(t, kinematics.Options{CutOff: 40})
+	if whole.AtImpact == slow.AtImpact {
+		t.Error("the cut-off changes nothing")
+	}
+	if auto := s.fit(t, kinematics.Options{}); !(auto.CutOff > 10 && auto.CutOff < s.rate/2) {
+		t.Errorf("the cut-off found is %g Hz", auto.CutOff)
+	}
+	_, err := kinematics.Fit(context.Background(), s.tracks, 0, s.rate, s.ref, kinematics.Options{CutOff: 3})
+	if !errors.Is(err, kinematics.ErrCutOff) {
+		t.Errorf("a cut-off of 3 Hz: %v", err)
 	}
 }

@@ -16,7 +16,9 @@ type headSpeed struct {
 	rate      float64
 }
 
-func newHeadSpeed(head []r3.Vec, before int, rate float64, noise colour) headSpeed {
+// newHeadSpeed smooths at the cut-off that was set by hand, or chooses where that
+// is 0.
+func newHeadSpeed(head []r3.Vec, before int, rate float64, noise colour, cutOff float64) headSpeed {
 	h := headSpeed{speed: make([]float64, len(head)), sd: make([]float64, len(head)), rate: rate}
 	for i := range head {
 		h.speed[i], h.sd[i] = math.NaN(), math.NaN()
@@ -38,6 +40,9 @@ func newHeadSpeed(head []r3.Vec, before int, rate float64, noise colour) headSpe
 	// path then stays small beside the noise it lets through, so that the
 	// interval holds what it says.
 	lam := chooseSmoothing(quick, noise, 1e4) / 3
+	if cutOff > 0 {
+		lam = cutOffLambda(cutOff, rate, noise)
+	}
 	for side, r := range [2][2]int{{0, before}, {before, len(head)}} {
 		p := pat(r[0], r[1])
 		s, ok := newSmoother(p.seen, lam, noise)

@@ -17,11 +17,16 @@ type paths struct {
 	smooth  []*smoother // by mark; nil where the marker is not seen on the stretch
 }
 
-// smoothPaths smooths the stretches before and after impact.
-func (f *fit) smoothPaths() {
-	lam := f.chooseSmoothing()
-	f.paths[0] = f.stretch(0, f.before, lam)
-	f.paths[1] = f.stretch(f.before, f.n, lam)
+// smoothPaths smooths the stretches before and after impact, at the cut-off that
+// was set by hand where it is not 0.
+func (f *fit) smoothPaths(cutOff float64) {
+	lam := cutOffLambda(cutOff, f.rate, f.noise)
+	if cutOff == 0 {
+		lam = f.chooseSmoothing()
+	}
+	f.cutOff = cutOffOf(lam, f.rate, f.noise)
+	f.paths[0] = f.stretch(f.lo, f.before, lam)
+	f.paths[1] = f.stretch(f.before, f.hi, lam)
 }
 
 // carrierBand is the frequency up to which the carrier follows the grip, Hz.
@@ -43,7 +48,7 @@ func (f *fit) carriers(from, to int) []Frame {
 		}
 		out[i] = unknown
 	}
-	s, ok := newSmoother(seen, bandLambda(carrierBand, f.rate), colour{})
+	s, ok := newSmoother(seen, cutOffLambda(carrierBand, f.rate, colour{}), colour{})
 	if !ok {
 		return out
 	}
@@ -79,19 +84,13 @@ func (f *fit) pattern(k, from int, carrier []Frame) pattern {
 // the smoother alike and stays a turn and shift.
 func (f *fit) chooseSmoothing() float64 {
 	const stretch = 0.12 // s
-	from := max(0, f.before-int(stretch*f.rate))
+	from := max(f.lo, f.before-int(stretch*f.rate))
 	carrier := f.carriers(from, f.before)
 	var ps []pattern
 	for k := range f.marks {
 		ps = append(ps, f.pattern(k, from, carrier))
 	}
-	return chooseSmoothing(ps, f.noise, bandLambda(carrierBand, f.rate))
-}
-
-// bandLambda returns the λ at which the smoother's gain 1/(1 + λ(2 sin(ω/2))⁸)
-// is half at the frequency.
-func bandLambda(frequency, rate float64) float64 {
-	return math.Pow(2*math.Sin(math.Pi*frequency/rate), -2*order)
+	return chooseSmoothing(ps, f.noise, cutOffLambda(carrierBand, f.rate, colour{}))
 }
 
 // stretch smooths the paths over frames from … to−1. Markers seen in the same
@@ -153,7 +152,7 @@ func (f *fit) smoothed(i int, y []r3.Vec, w []float64) state {
 // velocities there (m a frame) and those's inverse variances.
 func (f *fit) atImpact(y []r3.Vec, w []float64, v []r3.Vec, wv []float64) state {
 	p := &f.paths[0]
-	value, slope, _ := ahead(f.impact - float64(p.n-1))
+	value, slope, _ := ahead(f.impact - float64(p.from+p.n-1))
 	for k := range f.marks {
 		y[k], w[k], v[k], wv[k] = nan3, 0, nan3, 0
 		s := p.smooth[k]
@@ -165,11 +164,11 @@ func (f *fit) atImpact(y []r3.Vec, w []float64, v []r3.Vec, wv []float64) state 
 		w[k], wv[k] = f.marks[k].continued(s, f.white(k), value, slope)
 	}
 	i := f.before - 1
-	for !f.first[i].pose.Known() && i > 0 {
+	for !f.first[i].pose.Known() && i > p.from {
 		i--
 	}
 	st := f.first[i]
-	st.pose = p.carrier[i].Inverse().Then(st.pose)
+	st.pose = p.carrier[i-p.from].Inverse().Then(st.pose)
 	return st
 }
 

@@ -69,7 +69,7 @@ func (f *fit) secondPass() (*Swing, error) {
 		sign = -1
 	}
 	sw := &Swing{
-		Start: f.start, Rate: f.rate, Hand: f.ref.Hand, Length: f.ref.Shaft.Length,
+		Start: f.start, Rate: f.rate, Hand: f.ref.Hand, Length: f.ref.Shaft.Length, CutOff: f.cutOff,
 		Grip: make([]Frame, f.n), Head: make([]r3.Vec, f.n), Residual: f.residual,
 		Lead: newSeries(f.n), Droop: newSeries(f.n), Twist: newSeries(f.n),
 		LeadAngle: newSeries(f.n), DroopAngle: newSeries(f.n),
@@ -91,7 +91,8 @@ func (f *fit) secondPass() (*Swing, error) {
 		formed := 0
 		for i := lo; i < hi; i++ {
 			sw.Grip[i], sw.Head[i], sw.amp[i][0] = unknown, nan3, math.NaN()
-			if !f.first[i].pose.Known() {
+			if i < f.lo || i >= f.hi || !f.first[i].pose.Known() {
+				sw.Residual[i] = math.NaN()
 				continue
 			}
 			// The state differs little from frame to frame, as the pose in the
@@ -143,9 +144,9 @@ func (f *fit) events(sw *Swing) {
 	sw.Impact = Estimate{f.time(f.impact), coverage * f.impactSD / f.rate}
 	sw.Top = f.time(f.top)
 	sw.PeakLag = Peak{Estimate{math.NaN(), math.NaN()}, math.NaN()}
-	from := 0
+	from := f.lo
 	if !math.IsNaN(f.top) {
-		from = int(f.top)
+		from = max(from, int(f.top))
 	}
 	var sum float64
 	n := 0
@@ -218,7 +219,7 @@ func (f *fit) rates(s *solver, st *state, v []r3.Vec, wv []float64, sw *Swing, q
 	const stretch = 0.06 // s
 	cov := mat.NewSymDense(shapes, nil)
 	n := 0.0
-	for i := max(1, f.before-int(stretch*f.rate)); i < f.before; i++ {
+	for i := max(f.lo+1, f.before-int(stretch*f.rate)); i < f.before; i++ {
 		if math.IsNaN(sw.amp[i][0]) || math.IsNaN(sw.amp[i-1][0]) {
 			continue
 		}

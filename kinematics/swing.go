@@ -36,6 +36,7 @@ type Swing struct {
 	Start, Rate float64 // time of the first frame, s; frames a second
 	Hand        Hand
 	Length      float64 // of the shaft, m
+	CutOff      float64 // frequency at which the smoothing of the paths passes half, Hz
 
 	// One entry a frame.
 	Grip                         []Frame   // pose of the grip: the undeflected club; NaN where it is not known

@@ -46,7 +46,7 @@ func shapeOf(t reflect.Type) string {
 // There is one entry for each field.
 func (s *Swing) parts() []any {
 	return []any{
-		&s.Start, &s.Rate, &s.Hand, &s.Length,
+		&s.Start, &s.Rate, &s.Hand, &s.Length, &s.CutOff,
 		&s.Grip, &s.Head, &s.Lead, &s.Droop, &s.Twist, &s.LeadAngle, &s.DroopAngle,
 		&s.HeadSpeed, &s.KickSpeed, &s.Residual,
 		&s.Top, &s.Impact, &s.Contact, &s.AtImpact, &s.PeakLag, &s.Bend, &s.RMS,

@@ -365,7 +365,7 @@ func chooseSmoothing(ps []pattern, noise colour, fallback float64) float64 {
 		}
 		return float64(dof)*math.Log(rss) + logs
 	}
-	const low, start, high = 0.0, 6.0, 11.0 // decimal logarithm of λ; beyond, rounding counts
+	const low, start, high = 0.0, 6.0, highLambda // decimal logarithm of λ
 	best := start
 	least := score(best)
 	if math.IsNaN(least) {
