@@ -102,8 +102,7 @@ func (s State) Sight(id string) *study.Sighting {
 	if !ok || i < 0 {
 		return nil
 	}
-	r := study.Result{Run: seen.run}
-	if !r.Follows(s.Study, s.Study.Runs[i]) {
+	if !seen.run.Alike(s.Study.Runs[i]) {
 		return nil
 	}
 	return seen.seen

@@ -21,10 +21,11 @@ type paths struct {
 // was set by hand where it is not 0.
 func (f *fit) smoothPaths(cutOff float64) {
 	lam := cutOffLambda(cutOff, f.rate, f.noise)
+	f.cutOff = cutOff
 	if cutOff == 0 {
 		lam = f.chooseSmoothing()
+		f.cutOff = cutOffOf(lam, f.rate, f.noise)
 	}
-	f.cutOff = cutOffOf(lam, f.rate, f.noise)
 	f.paths[0] = f.stretch(f.lo, f.before, lam)
 	f.paths[1] = f.stretch(f.before, f.hi, lam)
 }

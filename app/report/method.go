@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 
 	"bendline/app/study"
+	"bendline/kinematics"
 )
 
 // method states conventions, method and settings.
@@ -106,6 +107,8 @@ func (m *material) settings() []string {
 	}
 	return []string{
 		axes,
+		fmt.Sprintf("Smoothing: penalised least squares (Whittaker) of order %d, half gain at %s; window around impact: %s.",
+			kinematics.SmoothingOrder, m.cutOff(), m.window()),
 		"Top or impact set by hand: " + orNone(events) + ".",
 		"Import corrected by hand: " + orNone(hints) + ".",
 		fmt.Sprintf("Not used: %s.", count(len(m.omitted), "run")),

@@ -227,9 +227,13 @@ func (l *sheetLayout) key() {
 // foot adds what the words mean and who made the sheet, and returns its top.
 func (l *sheetLayout) foot() vg.Length {
 	small := sans(9, muted)
-	meaning := newPassage(small, edge, 0, l.wide(), "± after a mean: standard deviation from swing to swing (no ± where there is one swing). "+
-		"One swing: half the width of the 95\u00a0% interval of a single swing’s value, median of the swings. "+
-		"These are measurements of these swings; they do not say which shaft to play.", 4)
+	text := "± after a mean: standard deviation from swing to swing (no ± where there is one swing). " +
+		"One swing: half the width of the 95\u00a0% interval of a single swing’s value, median of the swings. " +
+		"These are measurements of these swings; they do not say which shaft to play."
+	if what := l.study.Settings.Words(); len(what) > 0 {
+		text += " Set by hand: " + strings.Join(what, "; ") + "."
+	}
+	meaning := newPassage(small, edge, 0, l.wide(), text, 5)
 	const bottom = 26
 	meaning.y = bottom + 22 + vg.Length(len(meaning.paragraphs[0])-1)*leading(small)
 	f := l.footer()

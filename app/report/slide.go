@@ -2,10 +2,12 @@ package report
 
 import (
 	"fmt"
+	"math"
 
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
+	"bendline/app/study"
 	"bendline/kinematics"
 )
 
@@ -192,7 +194,7 @@ func (s Slide) footParts() []part {
 	number := line(right(sty), end, 29, width(sty, page), page)
 	number.role = pageNumber
 	made := line(right(sty), end, 15, bodyWide*0.35, s.foot.made)
-	method := line(right(sty), end-width(sty, page)-24, 29, bodyWide*0.5, s.foot.method)
+	method := line(right(sty), end-width(sty, page)-24, 29, bodyWide*0.62, s.foot.method)
 	room := bodyWide - made.long() - 24
 	runs := shorten(sty, s.foot.runs, room*0.5)
 	clubs := shorten(sty, s.foot.clubs, room-width(sty, runs)-12)
@@ -208,7 +210,7 @@ func (s Slide) footParts() []part {
 
 // footer returns what the foot of every slide says.
 func (m *material) footer() footer {
-	f := footer{title: m.study.Title, made: "Bendline", method: filter()}
+	f := footer{title: m.study.Title, made: "Bendline", method: m.filter()}
 	if m.o.Version != "" {
 		f.made += " " + m.o.Version
 	}
@@ -248,8 +250,41 @@ func (m *material) footer() footer {
 }
 
 // filter says in a few words how every value comes about.
-func filter() string {
-	return fmt.Sprintf("Filter: Whittaker, order %d, one-sided at contact  ·  Reference: unloaded axis carried by the grip", kinematics.SmoothingOrder)
+func (m *material) filter() string {
+	return fmt.Sprintf("Filter: order %d, %s, up to contact  ·  Window: %s  ·  Reference: unloaded axis on the grip",
+		kinematics.SmoothingOrder, m.cutOff(), m.window())
+}
+
+// cutOff is the frequency at which the filter passes half, and who chose it.
+func (m *material) cutOff() string {
+	if c := m.study.Settings.CutOff; c != 0 {
+		return m.number(c, -1) + "\u00a0Hz (by hand)"
+	}
+	low, high := study.CutOffs(m.results)
+	from, to := m.number(low, 0), m.number(high, 0)
+	switch {
+	case math.IsNaN(low):
+		return "automatic"
+	case from == to:
+		return from + "\u00a0Hz (automatic)"
+	}
+	return from + " to " + to + "\u00a0Hz (automatic)"
+}
+
+// window is what was fitted of each capture, and who chose it.
+func (m *material) window() string {
+	s := m.study.Settings
+	before, after := "start", "end"
+	if s.Before != nil {
+		before = m.number(-math.Round(*s.Before*1e6)/1e3, -1) + "\u00a0ms"
+	}
+	if s.After != nil {
+		after = m.number(math.Round(*s.After*1e6)/1e3, -1) + "\u00a0ms"
+	}
+	if s.Before == nil && s.After == nil {
+		return "whole capture"
+	}
+	return before + " to " + after + " (by hand)"
 }
 
 // excluded returns how many runs were left out by hand.

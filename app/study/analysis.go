@@ -14,14 +14,15 @@ import (
 
 // A Result is what came of one run. It is not changed after it is made.
 type Result struct {
-	Run     Run
-	Err     error // why the run could not be analysed; of the fields below, only Names may then be filled
-	Capture Capture
-	Names   []string // of the markers in the capture, as it has them
-	Hanging Capture  // the reference recording of its club
-	Swing   *kinematics.Swing
-	Flags   []capture.Flag
-	Changed bool // the capture is not that of the last analysis; known where results are kept
+	Run      Run
+	Err      error // why the run could not be analysed; of the fields below, only Names may then be filled
+	Capture  Capture
+	Names    []string // of the markers in the capture, as it has them
+	Hanging  Capture  // the reference recording of its club
+	Settings Settings // under which it was fitted
+	Swing    *kinematics.Swing
+	Flags    []capture.Flag
+	Changed  bool // the capture is not that of the last analysis; known where results are kept
 
 	club   *Club          // as it was then
 	stamp  stamp          // of the capture then
@@ -193,9 +194,9 @@ func (l *lab) analyze(ctx context.Context, run Run) (result *Result) {
 			result = &Result{Run: run, Err: &PanicError{v, debug.Stack()}}
 		}
 	}()
-	r := &Result{Run: run}
+	r := &Result{Run: run, Settings: l.study.Settings}
 	if r.Err = l.fill(ctx, r); r.Err != nil {
-		return &Result{Run: run, Err: r.Err, Names: r.Names, club: r.club, stamp: r.stamp}
+		return &Result{Run: run, Err: r.Err, Names: r.Names, Settings: r.Settings, club: r.club, stamp: r.stamp}
 	}
 	return r
 }
@@ -236,7 +237,7 @@ func (l *lab) fill(ctx context.Context, r *Result) error {
 		return fmt.Errorf("study: club %q: %w", club.ID, err)
 	}
 	r.Flags = slices.Concat(flags, capture.Inspect(rec, club.Markers), hanging.flags, out)
-	r.Swing, err = fit(ctx, rec, club, hanging.pose, r.Run.Events)
+	r.Swing, err = fit(ctx, rec, club, hanging.pose, l.study.Settings, r.Run.Events)
 	if err != nil {
 		return fmt.Errorf("study: %s: %w", r.Run.File, err)
 	}

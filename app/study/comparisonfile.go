@@ -17,6 +17,7 @@ type comparisonJSON struct {
 	Curves    []curveJSON   `json:"curves"`
 	LeftOut   []leftOutJSON `json:"left_out"`
 
+	Settings        *settingsJSON `json:"settings,omitempty"` // by hand
 	Choices         choicesJSON   `json:"choices"`
 	Flagged         []flaggedJSON `json:"flagged"`
 	Peaks           []measureJSON `json:"peaks"`
@@ -114,7 +115,7 @@ func WriteComparison(w io.Writer, c *Comparison) error {
 		Format: "bendline-comparison", Version: 1,
 		Baseline: c.Baseline, Prototype: c.Prototype, Design: c.Design,
 		Measures: newMeasuresJSON(c.Measures), Peaks: newMeasuresJSON(c.Peaks),
-		LeftOut: newLeftOutJSON(c.LeftOut),
+		LeftOut: newLeftOutJSON(c.LeftOut), Settings: c.study.Settings.json(),
 		Choices: choicesJSON{level, power, append([]capture.Code{}, c.Choices.LeaveOut...)},
 		Flagged: make([]flaggedJSON, len(c.Flagged)),
 	}

@@ -28,9 +28,7 @@ func (r Run) Corrections() []string {
 // Follows reports whether the result is of the run and its club as they now
 // are in the study: nothing was corrected since that bears on it.
 func (r *Result) Follows(s *Study, run Run) bool {
-	was := r.Run
-	if was.File != run.File || was.Club != run.Club ||
-		!reflect.DeepEqual(was.Import, run.Import) || !reflect.DeepEqual(was.Swaps, run.Swaps) || !reflect.DeepEqual(was.Events, run.Events) {
+	if !r.Run.Alike(run) || !reflect.DeepEqual(r.Run.Events, run.Events) || !r.Settings.equal(s.Settings) {
 		return false
 	}
 	c := s.Club(run.Club)
@@ -38,6 +36,12 @@ func (r *Result) Follows(s *Study, run Run) bool {
 		return true
 	}
 	return c != nil && reflect.DeepEqual(r.club.measured(), c.measured())
+}
+
+// Alike reports whether two runs are of one capture, read in one way, with the
+// same club.
+func (r Run) Alike(o Run) bool {
+	return r.File == o.File && r.Club == o.Club && reflect.DeepEqual(r.Import, o.Import) && reflect.DeepEqual(r.Swaps, o.Swaps)
 }
 
 // measured returns the club without what says nothing about its swings.

@@ -44,8 +44,7 @@ func newReference(rec *capture.Recording, c *Club) (*kinematics.Reference, error
 	return kinematics.NewReference(tracks(rec, c.Markers), indices(c.Markers), c.Shaft, c.Hand)
 }
 
-// fit fits a swing of the club.
-func fit(ctx context.Context, rec *capture.Recording, c *Club, ref *kinematics.Reference, e Events) (*kinematics.Swing, error) {
-	return kinematics.Fit(ctx, tracks(rec, c.Markers), rec.Start(), rec.Rate(), ref,
-		kinematics.Options{Top: e.Top, Impact: e.Impact})
+// fit fits a swing of the club, under the settings of its study.
+func fit(ctx context.Context, rec *capture.Recording, c *Club, ref *kinematics.Reference, s Settings, e Events) (*kinematics.Swing, error) {
+	return kinematics.Fit(ctx, tracks(rec, c.Markers), rec.Start(), rec.Rate(), ref, s.options(e))
 }

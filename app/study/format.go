@@ -16,13 +16,14 @@ const (
 )
 
 type studyJSON struct {
-	Format  string           `json:"format"`
-	Version float64          `json:"version"`
-	Title   string           `json:"title"`
-	World   node[worldJSON]  `json:"world,omitzero"`
-	Clubs   list[clubJSON]   `json:"clubs"`
-	Players list[playerJSON] `json:"players"`
-	Runs    list[runJSON]    `json:"runs"`
+	Format   string             `json:"format"`
+	Version  float64            `json:"version"`
+	Title    string             `json:"title"`
+	World    node[worldJSON]    `json:"world,omitzero"`
+	Settings node[settingsJSON] `json:"settings,omitzero"`
+	Clubs    list[clubJSON]     `json:"clubs"`
+	Players  list[playerJSON]   `json:"players"`
+	Runs     list[runJSON]      `json:"runs"`
 
 	Margins map[string]float64 `json:"margins,omitempty"`
 	Slides  json.RawMessage    `json:"slides,omitempty"`
@@ -115,7 +116,8 @@ func millimetres(x float64) float64 {
 // no place in a Study: Validate does the rest.
 func newStudy(f node[studyJSON]) (*Study, error) {
 	k := f.Known
-	s := &Study{Title: k.Title, World: World{k.World.Known.Up, k.World.Known.Target}, Margins: k.Margins, Slides: k.Slides, file: f}
+	s := &Study{Title: k.Title, World: World{k.World.Known.Up, k.World.Known.Target},
+		Settings: Settings(k.Settings.Known), Margins: k.Margins, Slides: k.Slides, file: f}
 	for _, c := range k.Clubs {
 		club, err := newClub(c)
 		if err != nil {
@@ -177,6 +179,7 @@ func (s *Study) encode() node[studyJSON] {
 	f := s.file
 	f.Known.Format, f.Known.Version, f.Known.Title = studyFormat, studyVersion, s.Title
 	f.Known.World.Known = worldJSON(s.World)
+	f.Known.Settings.Known = settingsJSON(s.Settings)
 	f.Known.Margins = s.Margins
 	f.Known.Slides = s.Slides
 	f.Known.Clubs = make(list[clubJSON], len(s.Clubs))

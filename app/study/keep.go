@@ -24,7 +24,7 @@ import (
 
 // A Keep holds results from one time to the next in a folder of their own, each
 // under the hash of all it follows from: the bytes of the capture and of the
-// reference, the club, the run's corrections, and the program. A result that
+// reference, the club, the run's corrections, the settings, and the program. A result that
 // cannot be read is worked out again. It may be shared between goroutines and,
 // as files are replaced whole, between programs.
 //
@@ -106,23 +106,23 @@ func (l *lab) kept(ctx context.Context, run Run, k *Keep, seen *ledger) *Result 
 	if sum == "" || reference == "" {
 		return l.analyze(ctx, run)
 	}
-	key := keyOf(run, club, sum, reference)
+	key := keyOf(run, club, l.study.Settings, sum, reference)
 	if r, ok := k.get(key); ok {
 		return &Result{Run: run, Capture: r.Capture, Names: r.Names, Hanging: r.Hanging, Swing: r.Swing, Flags: r.Flags,
-			Changed: changed, club: club, stamp: at}
+			Settings: l.study.Settings, Changed: changed, club: club, stamp: at}
 	}
 	r := l.analyze(ctx, run)
 	r.Changed = changed
 	if r.OK() && r.Capture.SHA256 == sum {
-		k.fail(k.put(key, kept{r.Capture, r.Hanging, r.Names, r.Flags, r.Swing}))
+		k.fail(k.put(key, kept{Capture: r.Capture, Hanging: r.Hanging, Names: r.Names, Flags: r.Flags, Swing: r.Swing}))
 	}
 	return r
 }
 
 // keyOf returns the name a result is kept under.
-func keyOf(run Run, c *Club, sum, reference string) string {
+func keyOf(run Run, c *Club, s Settings, sum, reference string) string {
 	m := c.measured()
-	b, err := json.Marshal([]any{program(), sum, reference, run.Import, run.Swaps, run.Events,
+	b, err := json.Marshal([]any{program(), sum, reference, run.Import, run.Swaps, run.Events, s,
 		m.Hand, m.Import, m.Shaft, m.Markers, m.Bench, m.Spec})
 	if err != nil {
 		panic(err) // a study that was read can be written

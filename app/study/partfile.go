@@ -162,5 +162,8 @@ func (f *partRunJSON) result() (*Result, error) {
 		return nil, errors.New("the part is damaged; make it again")
 	}
 	r.Capture, r.Flags, r.Swing = k.Capture, k.Flags, k.Swing
+	if f.Settings != nil {
+		r.Settings = Settings(*f.Settings)
+	}
 	return r, nil
 }

@@ -35,14 +35,15 @@ type resultsJSON struct {
 }
 
 type resultJSON struct {
-	ID      string                   `json:"id"`
-	OK      bool                     `json:"ok"`
-	Error   string                   `json:"error,omitempty"`
-	Capture *captureJSON             `json:"capture,omitempty"`
-	Events  *swingEventsJSON         `json:"events,omitempty"`
-	Impact  map[string]*estimateJSON `json:"impact,omitempty"` // by measure
-	PeakLag *peakJSON                `json:"peak_lag,omitempty"`
-	Quality *qualityJSON             `json:"quality,omitempty"`
+	ID       string                   `json:"id"`
+	OK       bool                     `json:"ok"`
+	Error    string                   `json:"error,omitempty"`
+	Capture  *captureJSON             `json:"capture,omitempty"`
+	Events   *swingEventsJSON         `json:"events,omitempty"`
+	Impact   map[string]*estimateJSON `json:"impact,omitempty"` // by measure
+	PeakLag  *peakJSON                `json:"peak_lag,omitempty"`
+	Settings *settingsJSON            `json:"settings,omitempty"` // by hand
+	Quality  *qualityJSON             `json:"quality,omitempty"`
 }
 
 type captureJSON struct {
@@ -69,6 +70,7 @@ type peakJSON struct {
 
 type qualityJSON struct {
 	Residual number     `json:"residual_rms_mm"`
+	CutOff   number     `json:"cutoff_hz,omitzero"`
 	Flags    []flagJSON `json:"flags"`
 }
 
@@ -98,11 +100,12 @@ func newResultJSON(r *Result) resultJSON {
 	s := r.Swing
 	out := resultJSON{
 		ID: r.Run.ID, OK: true,
-		Capture: &captureJSON{r.Capture.Frames, number(r.Capture.Rate), r.Capture.Markers, r.Capture.SHA256},
-		Events:  &swingEventsJSON{number(s.Top), number(s.Impact.Value)},
-		Impact:  make(map[string]*estimateJSON, len(Measures)),
-		PeakLag: &peakJSON{number(s.PeakLag.Value * 1e3), number(s.PeakLag.Time)},
-		Quality: &qualityJSON{number(s.RMS * 1e3), make([]flagJSON, len(r.Flags))},
+		Capture:  &captureJSON{r.Capture.Frames, number(r.Capture.Rate), r.Capture.Markers, r.Capture.SHA256},
+		Events:   &swingEventsJSON{number(s.Top), number(s.Impact.Value)},
+		Impact:   make(map[string]*estimateJSON, len(Measures)),
+		PeakLag:  &peakJSON{number(s.PeakLag.Value * 1e3), number(s.PeakLag.Time)},
+		Settings: r.Settings.json(),
+		Quality:  &qualityJSON{number(s.RMS * 1e3), number(s.CutOff), make([]flagJSON, len(r.Flags))},
 	}
 	for _, m := range Measures {
 		out.Impact[m.Key] = newEstimateJSON(m.AtImpact(s), m.Scale)

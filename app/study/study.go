@@ -10,14 +10,15 @@ import (
 // A Study is the content of a study file. It is a value: a command on it
 // returns a changed copy and leaves the old one alone.
 type Study struct {
-	Path    string // of the study file; capture paths are relative to its folder
-	Title   string
-	World   World
-	Clubs   []Club
-	Players []Player
-	Runs    []Run
-	Margins map[string]float64 // of sameness by measure, shown units, where they are not the usual ones
-	Slides  json.RawMessage    // which slides its deck has, as in the file; read by the deck
+	Path     string // of the study file; capture paths are relative to its folder
+	Title    string
+	World    World
+	Settings Settings
+	Clubs    []Club
+	Players  []Player
+	Runs     []Run
+	Margins  map[string]float64 // of sameness by measure, shown units, where they are not the usual ones
+	Slides   json.RawMessage    // which slides its deck has, as in the file; read by the deck
 
 	file node[studyJSON] // as read, for the keys this version does not know
 }

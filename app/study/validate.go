@@ -23,6 +23,9 @@ func (s *Study) Validate() error {
 	if err := s.World.validate(); err != nil {
 		return err
 	}
+	if err := s.Settings.Validate(); err != nil {
+		return fmt.Errorf("settings: %w", err)
+	}
 	seen := map[string]bool{}
 	for i := range s.Clubs {
 		c := &s.Clubs[i]
