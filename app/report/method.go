@@ -23,6 +23,8 @@ func (m *material) method() Slide {
 		"Grip, shaft and head markers are fitted together by one bent rod; its stiffness is the bench profile where there is one.",
 		"Lead, droop and twist are those of the tip end against the undeflected line: the unloaded axis carried by the grip.",
 		"Impact is the instant of first contact, between frames. Values at impact use nothing after it.",
+		fmt.Sprintf("Markers’ paths are smoothed by penalised least squares (Whittaker, order %d), half gain at %s; window: %s.",
+			kinematics.SmoothingOrder, m.cutOff(), m.window()),
 		"u95 is the half width of a 95\u00a0% interval (expanded uncertainty, JCGM 100:2008).",
 		m.statistics(),
 	}
@@ -107,8 +109,6 @@ func (m *material) settings() []string {
 	}
 	return []string{
 		axes,
-		fmt.Sprintf("Smoothing: penalised least squares (Whittaker) of order %d, half gain at %s; window around impact: %s.",
-			kinematics.SmoothingOrder, m.cutOff(), m.window()),
 		"Top or impact set by hand: " + orNone(events) + ".",
 		"Import corrected by hand: " + orNone(hints) + ".",
 		fmt.Sprintf("Not used: %s.", count(len(m.omitted), "run")),
