@@ -168,7 +168,7 @@ func (c *chart) show(s State, label string, list []widgets.Curve, field *widgets
 	if field != nil {
 		below = "mm from the butt over " + below
 	}
-	c.plot.SetTitles("", below, label)
+	c.plot.SetTitles("", below+setByHand(s.Study), label)
 	c.plot.SetCurves(list)
 	c.plot.SetMap(field)
 	c.plot.SetMarks(marks(s, milli))

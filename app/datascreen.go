@@ -21,18 +21,20 @@ func flagWord(f capture.Flag) string {
 
 // dataScreen shows how good the data of each run are.
 type dataScreen struct {
-	root  fyne.CanvasObject
-	table *widgets.ValueTable
-	state State
+	root     fyne.CanvasObject
+	table    *widgets.ValueTable
+	settings *widget.Label
+	state    State
 }
 
 func newDataScreen(w *Window) *dataScreen {
-	c := &dataScreen{table: widgets.NewValueTable("run", "state", "to know and by hand", "frames", "per second",
+	c := &dataScreen{settings: newWords(""), table: widgets.NewValueTable("run", "state", "to know and by hand", "frames", "per second",
 		"markers", "residual, mm", "player", "club")}
 	c.table.OnSelect = func(row int) { w.store.Do(SelectRun{c.state.Study.Runs[row].ID}) }
 	about := newWords("Residual is the root mean square distance of the markers from the fitted club, from top to impact. Select a run to read its flags in full at the left.")
 	about.Importance = widget.LowImportance
-	c.root = container.NewBorder(container.NewVBox(w.copyable("Data of every run", c.table), about), nil, nil, nil, c.table)
+	set := container.NewBorder(nil, nil, nil, widget.NewButton("Filter and window…", w.askSettings), c.settings)
+	c.root = container.NewBorder(container.NewVBox(w.copyable("Data of every run", c.table), set, about), nil, nil, nil, c.table)
 	return c
 }
 
@@ -45,6 +47,7 @@ func (c *dataScreen) present(s State) {
 			rows = append(rows, dataRow(s.Study, run, s.Results[i]))
 		}
 		c.table.SetRows(rows)
+		c.settings.SetText(settingsSentence(s))
 	}
 	if i := s.RunIndex(s.Selected); i >= 0 && c.table.Selected() != i {
 		c.table.Select(i)

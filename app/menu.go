@@ -13,6 +13,7 @@ type menu struct {
 	again, export *fyne.MenuItem
 	bring         *fyne.MenuItem
 	top, impact   *fyne.MenuItem
+	settings      *fyne.MenuItem
 	recent        *fyne.MenuItem
 	looks         map[Look]*fyne.MenuItem
 }
@@ -37,16 +38,17 @@ func newMenu(w *Window) *menu {
 		return i
 	}
 	m := &menu{
-		save:   item("Save", saveKey, func() { w.saveStudy(nil) }),
-		saveAs: item("Save as…", saveAsKey, w.askSaveAs),
-		bring:  item("Bring in captures…", nil, func() { w.bringIn(nil) }),
-		top:    item("Set the top here", topKey, func() { w.setEventHere(Top) }),
-		impact: item("Set the impact here", impactKey, func() { w.setEventHere(Impact) }),
-		recent: fyne.NewMenuItem("Opened lately", nil),
-		undo:   item("Undo", &fyne.ShortcutUndo{}, w.undo),
-		redo:   item("Redo", redoKey, w.redo),
-		again:  item("Analyse again", nil, w.analyze),
-		export: item("Export…", exportKey, w.askExport),
+		save:     item("Save", saveKey, func() { w.saveStudy(nil) }),
+		saveAs:   item("Save as…", saveAsKey, w.askSaveAs),
+		bring:    item("Bring in captures…", nil, func() { w.bringIn(nil) }),
+		top:      item("Set the top here", topKey, func() { w.setEventHere(Top) }),
+		impact:   item("Set the impact here", impactKey, func() { w.setEventHere(Impact) }),
+		settings: item("Filter and window…", nil, w.askSettings),
+		recent:   fyne.NewMenuItem("Opened lately", nil),
+		undo:     item("Undo", &fyne.ShortcutUndo{}, w.undo),
+		redo:     item("Redo", redoKey, w.redo),
+		again:    item("Analyse again", nil, w.analyze),
+		export:   item("Export…", exportKey, w.askExport),
 	}
 	quit := item("Quit", quitKey, w.close)
 	quit.IsQuit = true
@@ -61,7 +63,7 @@ func newMenu(w *Window) *menu {
 			item("Open the demo", nil, w.OpenDemo), fyne.NewMenuItemSeparator(),
 			m.save, m.saveAs, fyne.NewMenuItemSeparator(),
 			m.bring, m.again, m.export, item("House style…", nil, w.askHouse), fyne.NewMenuItemSeparator(), quit),
-		fyne.NewMenu("Edit", m.undo, m.redo, fyne.NewMenuItemSeparator(), m.top, m.impact),
+		fyne.NewMenu("Edit", m.undo, m.redo, fyne.NewMenuItemSeparator(), m.top, m.impact, m.settings),
 		fyne.NewMenu("Look", m.looks[SystemLook], m.looks[LightLook], m.looks[DarkLook]),
 		fyne.NewMenu("Help", item("Keys", nil, w.showKeys), item("Tour", nil, w.takeTour)))
 	m.checkLook(w.prefs.Look)
@@ -89,6 +91,7 @@ func (m *menu) present(s State) {
 	set(m.bring, s.Study != nil)
 	set(m.top, s.Screen == SwingScreen && s.Leader() != "")
 	set(m.impact, s.Screen == SwingScreen && s.Leader() != "")
+	set(m.settings, s.Study != nil)
 	set(m.undo, s.CanUndo())
 	set(m.redo, s.CanRedo())
 	set(m.again, s.Study != nil && s.Job.Title == "")

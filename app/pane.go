@@ -151,5 +151,5 @@ func note(s State, i int, f *figure) string {
 	case s.Markers:
 		parts = append(parts, "reading markers")
 	}
-	return strings.Join(parts, "; ")
+	return strings.Join(parts, "; ") + setByHand(s.Study)
 }

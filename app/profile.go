@@ -52,7 +52,7 @@ func (c *chart) along(s State, what content, fresh bool) {
 		for _, sw := range c.swings {
 			most = math.Max(most, largest(sw, what.kind))
 		}
-		c.plot.SetTitles("", "mm from the butt", unit)
+		c.plot.SetTitles("", "mm from the butt"+setByHand(s.Study), unit)
 		c.plot.SetSpan(-1.05*most, 1.05*most)
 		c.plot.SetMarks(nil)
 		c.plot.SetMap(nil)

@@ -28,7 +28,7 @@ func (r Run) Corrections() []string {
 // Follows reports whether the result is of the run and its club as they now
 // are in the study: nothing was corrected since that bears on it.
 func (r *Result) Follows(s *Study, run Run) bool {
-	if !r.Run.Alike(run) || !reflect.DeepEqual(r.Run.Events, run.Events) || !r.Settings.equal(s.Settings) {
+	if !r.Run.Alike(run) || !reflect.DeepEqual(r.Run.Events, run.Events) || !r.Settings.Equal(s.Settings) {
 		return false
 	}
 	c := s.Club(run.Club)

@@ -68,11 +68,12 @@ func (s Settings) Words() []string {
 	return what
 }
 
-func (s Settings) equal(o Settings) bool { return reflect.DeepEqual(s, o) }
+// Equal reports whether two settings are alike.
+func (s Settings) Equal(o Settings) bool { return reflect.DeepEqual(s, o) }
 
 // json returns the settings as they are written, nil where nothing is set.
 func (s Settings) json() *settingsJSON {
-	if s.equal(Settings{}) {
+	if s.Equal(Settings{}) {
 		return nil
 	}
 	j := settingsJSON(s)
@@ -96,6 +97,19 @@ func CutOffs(results []*Result) (low, high float64) {
 			if !(r.Swing.CutOff <= high) {
 				high = r.Swing.CutOff
 			}
+		}
+	}
+	return low, high
+}
+
+// CutOffBounds returns the lowest and the highest cut-off that suits the rates of
+// all captures that were read, Hz.
+func CutOffBounds(results []*Result) (low, high float64) {
+	low, high = lowCutOff, highCutOff
+	for _, r := range results {
+		if r != nil && r.Capture.Rate > 0 {
+			l, h := kinematics.CutOffs(r.Capture.Rate)
+			low, high = max(low, l), min(high, h)
 		}
 	}
 	return low, high
