@@ -58,6 +58,14 @@
 // time that goes back, repeats, or is off by more than a quarter of a period is
 // an error.
 //
+// # Names
+//
+// [Respelled] knows the markers of a set whose names are spelt otherwise in a
+// file, [IsUnnamed] a name that only counts points. [Recording.Trajectories] joins
+// such points, of which each may last for a frame only, into paths by where they
+// are foretold, and [Recording.Assembled] makes a recording of paths that are
+// known to be a marker.
+//
 // # Quality
 //
 // [Inspect] tells what is worth knowing about a recording as a list of [Flag]

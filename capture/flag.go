@@ -16,6 +16,7 @@ const (
 	Gap           Code = "gap"
 	MarkerMissing Code = "marker_missing"
 	LabelSwap     Code = "label_swap"
+	LabelMatched  Code = "label_matched"
 	Frozen        Code = "frozen"
 	TimeSkew      Code = "time_skew"
 	Damaged       Code = "damaged"

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -50,6 +51,24 @@ func NewRecording(start, rate float64, names []string, tracks [][]r3.Vec, origin
 		r.points = append(r.points, tracks[i]...)
 	}
 	return r, nil
+}
+
+// Renamed returns the recording with other names for some of its markers, by the
+// names they have. It returns an error where that makes a name empty or stand
+// twice.
+func (r *Recording) Renamed(to map[string]string) (*Recording, error) {
+	c := *r
+	c.names, c.index = slices.Clone(r.names), make(map[string]int, len(r.names))
+	for i, name := range c.names {
+		if n, ok := to[name]; ok {
+			name, c.names[i] = n, n
+		}
+		if _, ok := c.index[name]; ok || name == "" {
+			return nil, fmt.Errorf("capture: marker %q cannot be called %q: every marker needs a name of its own", r.names[i], name)
+		}
+		c.index[name] = i
+	}
+	return &c, nil
 }
 
 // Start returns the time of the first frame, s.

@@ -313,3 +313,35 @@ func (r *Recogniser) follow(pose Frame, points []r3.Vec) (finding, bool) {
 	}
 	return f, grip >= 2 && n >= leastPoints && float64(n) >= leastShown*float64(len(c.marks))
 }
+
+// OutOfPlace reports whether points under the names of markers, by track, are not
+// where the club can have them: one or more lie over a centimetre from their
+// places on the rod fitted to all. It reports false where too few are seen to
+// tell.
+func (r *Recogniser) OutOfPlace(tracks []r3.Vec) bool {
+	const far = 0.01
+	s, c := r.s, r.s.bentClub
+	own := make([]r3.Vec, len(c.marks))
+	n := 0
+	for k, m := range c.marks {
+		own[k], r.y[k], r.w[k] = m.arm, nan3, 0
+		if m.track < len(tracks) && !math.IsNaN(tracks[m.track].X) {
+			r.y[k], r.w[k] = tracks[m.track], 1/(placeSD*placeSD)
+			n++
+		}
+	}
+	reg, err := Register(own[:c.grips], r.y[:c.grips], nil)
+	if err != nil || n < leastPoints {
+		return false
+	}
+	st := state{pose: reg.Frame}
+	s.renew()
+	s.solve(&st, r.y, r.w, r.prior, coarse) // where it does not settle, points are out of their places
+	s.rod.bend(&st.amp, s.nodes, s.sections, false)
+	for k, y := range r.y {
+		if d := r3.Norm(r3.Sub(y, st.pose.ToLab(s.place(k)))); r.w[k] > 0 && !(d <= far) {
+			return true
+		}
+	}
+	return false
+}

@@ -16,6 +16,11 @@
 // What is corrected by hand is part of the Run (Events, Swaps, Import.Columns):
 // Corrections puts it into words, and Follows tells whether a result still holds.
 //
+// Markers are known by their names in a capture, by a club's Aliases ("aliases":
+// {"name in captures": "marker"} in the study file), by their names spelt
+// otherwise, and by the places of points on the club; flags label_matched tell
+// of each, and how surely. Label holds one.
+//
 // In memory everything else is in SI units. Files and tables show millimetres
 // and degrees: names in files say so ("lead_mm"), and a Measure holds the
 // factor.

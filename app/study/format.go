@@ -41,6 +41,7 @@ type clubJSON struct {
 	Hand      string              `json:"hand"`
 	Shaft     node[shaftJSON]     `json:"shaft"`
 	Markers   node[markersJSON]   `json:"markers"`
+	Aliases   map[string]string   `json:"aliases,omitempty"`
 	Reference string              `json:"reference"`
 	Import    node[capture.Hints] `json:"import,omitzero"`
 	Bench     json.RawMessage     `json:"bench,omitempty"`
@@ -149,6 +150,7 @@ func newClub(f node[clubJSON]) (Club, error) {
 		ButtDiameter: shaft.ButtDiameter / 1e3,
 		TipDiameter:  shaft.TipDiameter / 1e3,
 		Markers:      capture.MarkerSet{Grip: markers.Grip, Head: markers.Head, Heel: markers.Heel, Toe: markers.Toe},
+		Aliases:      k.Aliases,
 		Reference:    k.Reference, Import: k.Import.Known, Bench: k.Bench, Spec: k.Spec,
 		file: f,
 	}
@@ -206,6 +208,7 @@ func (c *Club) encode() node[clubJSON] {
 	n := c.file
 	n.Known.ID, n.Known.Label, n.Known.Role, n.Known.Hand = c.ID, c.Label, string(c.Role), c.Hand.String()
 	n.Known.Reference, n.Known.Import.Known, n.Known.Bench, n.Known.Spec = c.Reference, c.Import, c.Bench, c.Spec
+	n.Known.Aliases = c.Aliases
 
 	shaft := &n.Known.Shaft.Known
 	was := shaft.Stiffness

@@ -123,7 +123,7 @@ func (l *lab) kept(ctx context.Context, run Run, k *Keep, seen *ledger) *Result 
 func keyOf(run Run, c *Club, s Settings, sum, reference string) string {
 	m := c.measured()
 	b, err := json.Marshal([]any{program(), sum, reference, run.Import, run.Swaps, run.Events, s,
-		m.Hand, m.Import, m.Shaft, m.Markers, m.Bench, m.Spec})
+		m.Hand, m.Import, m.Shaft, m.Markers, m.Aliases, m.Bench, m.Spec})
 	if err != nil {
 		panic(err) // a study that was read can be written
 	}

@@ -50,7 +50,7 @@ func (l *lab) close() {
 
 // hang reads and builds the reference of a club.
 func (l *lab) hang(c *Club) hanging {
-	rec, flags, err := l.read(c.Reference, c.Import, c)
+	rec, _, flags, err := l.read(c.Reference, c.Import, c)
 	if err != nil {
 		return hanging{err: fmt.Errorf("the reference of club %q: %w", c.ID, err)}
 	}
@@ -66,28 +66,33 @@ func (l *lab) hang(c *Club) hanging {
 	return h
 }
 
-// read reads a capture of the club in the unit that puts the shaft's markers at
-// their stations, whatever the file says, and returns a flag if the file says
-// otherwise.
-func (l *lab) read(file string, hints capture.Hints, c *Club) (*capture.Recording, []capture.Flag, error) {
+// read reads a capture of the club, with the club's markers under their own names
+// where they have others or are spelt otherwise, in the unit that puts the
+// shaft's markers at their stations, whatever the file says. Flags tell of both.
+func (l *lab) read(file string, hints capture.Hints, c *Club) (*capture.Recording, Labels, []capture.Flag, error) {
 	if l.err != nil {
-		return nil, nil, l.err
+		return nil, nil, nil, l.err
 	}
 	rec, err := l.folder.read(file, hints)
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, nil, err
 	}
+	rec, labels, err := byName(rec, c)
+	if err != nil {
+		return nil, nil, nil, fmt.Errorf("study: %s: %w", file, err)
+	}
+	flags := labelFlags(labels)
 	stated := rec.Origin()
 	unit, ok := c.Markers.GuessUnit(rec)
 	if !ok || unit == stated.Unit {
-		return rec, nil, nil
+		return rec, labels, flags, nil
 	}
 	rec = rec.WithUnit(unit)
 	if stated.UnitGuessed {
-		return rec, nil, nil
+		return rec, labels, flags, nil
 	}
-	return rec, []capture.Flag{{Code: capture.UnitGuessed, Detail: fmt.Sprintf(
-		"%s is said to be in %s, but its shaft markers are as far apart as their stations only in %s, which was taken", file, stated.Unit, unit)}}, nil
+	return rec, labels, append(flags, capture.Flag{Code: capture.UnitGuessed, Detail: fmt.Sprintf(
+		"%s is said to be in %s, but its shaft markers are as far apart as their stations only in %s, which was taken", file, stated.Unit, unit)}), nil
 }
 
 // missing returns the markers of the set that the recording never shows.

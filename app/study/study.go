@@ -44,9 +44,10 @@ type Club struct {
 	Shaft                     kinematics.Shaft
 	ButtDiameter, TipDiameter float64 // m, 0 where not given
 	Markers                   capture.MarkerSet
-	Reference                 string          // file of the club hanging unloaded
-	Import                    capture.Hints   // with which Reference is read
-	Bench                     json.RawMessage // as in the file; read by the bench sheet
+	Aliases                   map[string]string // names in captures of the club → marker
+	Reference                 string            // file of the club hanging unloaded
+	Import                    capture.Hints     // with which Reference is read
+	Bench                     json.RawMessage   // as in the file; read by the bench sheet
 	Spec                      json.RawMessage
 
 	file node[clubJSON]

@@ -29,13 +29,23 @@ func (w Swap) validate() error {
 	return nil
 }
 
-// readRun reads the capture of a run and puts its labels right.
+// readRun reads the capture of a run and puts its labels right: first as they
+// are known by name and by place, then as the run says.
 func (l *lab) readRun(run Run, c *Club) (*capture.Recording, []capture.Flag, error) {
-	rec, flags, err := l.read(run.File, run.Import, c)
-	if err != nil || len(run.Swaps) == 0 {
-		return rec, flags, err
+	rec, labels, flags, err := l.read(run.File, run.Import, c)
+	if err != nil {
+		return nil, nil, err
 	}
-	rec, err = swapped(rec, run)
+	if h := l.reference(c); h.err == nil {
+		var placed Labels
+		if rec, placed, err = byPlace(rec, c, h.pose, labels); err != nil {
+			return nil, nil, fmt.Errorf("study: %s: %w", run.File, err)
+		}
+		flags = append(flags, placeFlags(placed)...)
+	}
+	if len(run.Swaps) > 0 {
+		rec, err = swapped(rec, run)
+	}
 	return rec, flags, err
 }
 

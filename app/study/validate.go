@@ -128,6 +128,11 @@ func (c *Club) validate() error {
 	if err := validateMarkers(c.Markers, c.Shaft.Length); err != nil {
 		return err
 	}
+	for from, to := range c.Aliases {
+		if !slices.Contains(c.Markers.Names(), to) {
+			return fmt.Errorf("aliases: %q stands for %q, which is no marker of the club", from, to)
+		}
+	}
 	if _, err := c.Sheet(); err != nil {
 		return err
 	}
