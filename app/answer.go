@@ -85,8 +85,8 @@ func basis(st *study.Study, cmp *study.Comparison) string {
 	if cmp.Design == study.ManyPlayer {
 		how = "paired t over the means of " + plural(cmp.Measures[0].Baseline.Players, "player") + ", each a block"
 	}
-	text := fmt.Sprintf("Prototype minus baseline: %s against %s; %s.",
-		runsWith(st, cmp.PrototypeRuns), runsWith(st, cmp.BaselineRuns), how)
+	text := fmt.Sprintf("Prototype minus baseline: %s against %s; %s%s.",
+		runsWith(st, cmp.PrototypeRuns), runsWith(st, cmp.BaselineRuns), how, setByHand(st))
 	if len(cmp.LeftOut) > 0 {
 		var reasons []string
 		runs := map[string][]string{} // by reason

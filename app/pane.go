@@ -89,6 +89,9 @@ func (p *pane) present(s State, slot int, camera widgets.Camera) {
 	} else if key.frame, placed = s.FrameOf(p.figure.swing); !placed {
 		text = "No impact was found in this run, so it cannot be held together with others at impact. Hold the runs together at the top instead, or set the impact by hand."
 	}
+	if placed && !p.figure.swing.Grip[key.frame].Known() {
+		text = "Nothing is fitted at this instant: it lies outside the window, or too few markers were seen."
+	}
 	if text != p.words.Text {
 		p.words.SetText(text)
 	}

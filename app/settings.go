@@ -25,13 +25,13 @@ func (c SetSettings) apply(s State) State {
 }
 
 // setByHand returns what was set by hand for the whole study, to follow what
-// stands at a figure: "; cut-off 60 Hz (by hand)", or "".
+// stands at a figure: "; by hand: cut-off 60 Hz", or "".
 func setByHand(st *study.Study) string {
 	what := st.Settings.Words()
 	if len(what) == 0 {
 		return ""
 	}
-	return "; " + strings.Join(what, ", ") + " (by hand)"
+	return "; by hand: " + strings.Join(what, ", ")
 }
 
 // settingsSentence tells filter and window.
@@ -45,7 +45,7 @@ func settingsSentence(s State) string {
 	}
 	window := " Window: the whole capture."
 	if what := (study.Settings{Before: set.Before, After: set.After}).Words(); len(what) > 0 {
-		window = " " + capital(what[0]) + ", set by hand."
+		window = " " + capital(what[0]) + " from impact, set by hand."
 	}
 	return text + window
 }

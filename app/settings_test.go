@@ -54,7 +54,7 @@ func TestFilterAndWindowByHand(t *testing.T) {
 		t.Errorf("the page of data says %q", got)
 	}
 	x.store.Do(ShowScreen{SwingScreen})
-	if got := note(s, 0, x.swing.panes[0].figure); !strings.Contains(got, "cut-off 62.5 Hz (by hand)") {
+	if got := note(s, 0, x.swing.panes[0].figure); !strings.Contains(got, "; by hand: cut-off 62.5 Hz") {
 		t.Errorf("the picture says %q", got)
 	}
 	x.shortcut(&fyne.ShortcutUndo{})
@@ -69,7 +69,7 @@ func TestFilterAndWindowByHand(t *testing.T) {
 	if err != nil || !back.Settings.Equal(x.state().Study.Settings) || back.Settings.After == nil {
 		t.Errorf("saved as %+v, %v", back.Settings, err)
 	}
-	if got := settingsSentence(x.state()); !strings.Contains(got, "Window 200 ms before to 0 ms after impact, set by hand.") {
+	if got := settingsSentence(x.state()); !strings.Contains(got, "Window −200 ms to 0 ms from impact, set by hand.") {
 		t.Errorf("the window is told as %q", got)
 	}
 }

@@ -49,21 +49,21 @@ func (s Settings) Validate() error {
 }
 
 // Words returns what was set by hand, a few words each: to stand by every figure
-// of the study.
+// of the study. The window is told from impact.
 func (s Settings) Words() []string {
 	var what []string
 	if s.CutOff != 0 {
 		what = append(what, "cut-off "+strconv.FormatFloat(s.CutOff, 'g', -1, 64)+" Hz")
 	}
-	var window []string
-	if s.Before != nil {
-		window = append(window, fmt.Sprintf("%v ms before", millimetres(*s.Before)))
-	}
-	if s.After != nil {
-		window = append(window, fmt.Sprintf("%v ms after", millimetres(*s.After)))
-	}
-	if window != nil {
-		what = append(what, "window "+strings.Join(window, " to ")+" impact")
+	if s.Before != nil || s.After != nil {
+		from, to := "start", "end"
+		if s.Before != nil {
+			from = strings.Replace(fmt.Sprintf("%v ms", -millimetres(*s.Before)), "-", "−", 1)
+		}
+		if s.After != nil {
+			to = fmt.Sprintf("%v ms", millimetres(*s.After))
+		}
+		what = append(what, "window "+from+" to "+to)
 	}
 	return what
 }

@@ -13,7 +13,7 @@ func TestSettingsInTheFile(t *testing.T) {
 	head := `{"format": "bendline-study", "version": 1, "title": "t", `
 	tail := `"clubs": [], "players": [], "runs": []}`
 	s := mustOpen(t, head+`"settings": {"cutoff_hz": 62.5, "before_s": 0.3, "after_s": 0, "lens": "wide"}, `+tail)
-	if got, want := s.Settings.Words(), []string{"cut-off 62.5 Hz", "window 300 ms before to 0 ms after impact"}; !slices.Equal(got, want) {
+	if got, want := s.Settings.Words(), []string{"cut-off 62.5 Hz", "window −300 ms to 0 ms"}; !slices.Equal(got, want) {
 		t.Errorf("words are %q, want %q", got, want)
 	}
 	var b bytes.Buffer
