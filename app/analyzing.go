@@ -34,7 +34,7 @@ func (w *Window) analyze() {
 // corrected. Other work that is under way goes first.
 func (w *Window) catchUp() {
 	s := w.store.State()
-	if s.Study == nil || s.Job.Title != "" && s.Job.Title != analysing {
+	if s.Study == nil || !s.Job.givesWay() && s.Job.Title != analysing {
 		return
 	}
 	var todo []study.Run

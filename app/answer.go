@@ -36,22 +36,24 @@ func interval(low, high float64, digits int) string {
 const answered = 3
 
 // answer returns in one sentence what a comparison says about lead, droop and
-// twist.
-func answer(cmp *study.Comparison) string {
-	var differs, alike, same, untold []string
+// twist: that the clubs differ, that they are the same within the margin, or that
+// neither can be told.
+func answer(st *study.Study, cmp *study.Comparison) string {
+	var differs, same, neither, untold []string
 	why := ""
 	for _, d := range cmp.Measures[:answered] {
-		n, name := d.Measure.Digits, strings.ToLower(d.Measure.Label)
-		switch v := verdict(d); {
+		name := strings.ToLower(d.Measure.Label)
+		within := fmt.Sprintf("±%s %s", decimal(d.Equivalence.Margin.Value, -1), d.Measure.Unit)
+		alike := d.Equivalence.P < 0.05
+		switch {
 		case math.IsNaN(d.Low + d.High):
 			untold, why = append(untold, name), strings.TrimRight(plain(d.Why), ".")
 		case d.Low > 0 || d.High < 0:
-			differs = append(differs, fmt.Sprintf("%s is %s by %s %s (95 %% interval %s)", name, v,
-				decimal(math.Abs(d.Value), n), d.Measure.Unit, interval(d.Low, d.High, n)))
-		case d.Equivalence.P < 0.05:
-			same = append(same, fmt.Sprintf("%s within ±%s %s", name, decimal(d.Equivalence.Margin.Value, -1), d.Measure.Unit))
+			differs = append(differs, differing(cmp, d, alike, within))
+		case alike:
+			same = append(same, name+" within "+within)
 		default:
-			alike = append(alike, name)
+			neither = append(neither, fmt.Sprintf("%s (%s %s)", name, interval(d.Low, d.High, d.Measure.Digits), d.Measure.Unit))
 		}
 	}
 	var parts []string
@@ -61,13 +63,35 @@ func answer(cmp *study.Comparison) string {
 	if len(same) > 0 {
 		parts = append(parts, "the clubs are the same in "+listed(same))
 	}
-	if len(alike) > 0 {
-		parts = append(parts, "no difference is shown in "+listed(alike))
+	if len(neither) > 0 {
+		parts = append(parts, "neither a difference nor sameness is shown in "+listed(neither))
 	}
 	if len(untold) > 0 {
 		parts = append(parts, listed(untold)+" cannot be told: "+why)
 	}
-	return capital(strings.Join(parts, "; ")) + "."
+	text := strings.Join(parts, "; ") + "."
+	if cmp.Design == study.OnePlayer {
+		return "For one player, " + playerLabel(st, cmp.Measures[0].ByPlayer[0].Player) + ": " + text
+	}
+	return capital(text)
+}
+
+// differing says by how much a measure differs, and what speaks against making
+// much of it.
+func differing(cmp *study.Comparison, d study.Difference, alike bool, within string) string {
+	n := d.Measure.Digits
+	text := fmt.Sprintf("%s is %s by %s %s (95 %% interval %s", strings.ToLower(d.Measure.Label), verdict(d),
+		decimal(math.Abs(d.Value), n), d.Measure.Unit, interval(d.Low, d.High, n))
+	if alike {
+		text += ", which lies within the margin " + within
+	}
+	if d.Holm >= 0.05 {
+		text += fmt.Sprintf("; of %d measures one may do so by chance, p %s with Holm", len(cmp.Measures), probability(d.Holm))
+	}
+	if v := atSpeed(cmp, d); v.Why == "" && v.Low <= 0 && v.High >= 0 {
+		text += fmt.Sprintf("; at equal head speed not shown, %s", interval(v.Low, v.High, n))
+	}
+	return text + ")"
 }
 
 // listed joins items as a sentence does: "a, b and c".
@@ -89,8 +113,13 @@ func basis(st *study.Study, cmp *study.Comparison) string {
 		runsWith(st, cmp.PrototypeRuns), runsWith(st, cmp.BaselineRuns), how, setByHand(st))
 	if len(cmp.LeftOut) > 0 {
 		var reasons []string
+		others := 0
 		runs := map[string][]string{} // by reason
 		for _, l := range cmp.LeftOut {
+			if l.Elsewhere() {
+				others++
+				continue
+			}
 			why := strings.TrimRight(l.Why, ".")
 			if runs[why] == nil {
 				reasons = append(reasons, why)
@@ -100,7 +129,12 @@ func basis(st *study.Study, cmp *study.Comparison) string {
 		for i, why := range reasons {
 			reasons[i] = few(runs[why]) + " (" + why + ")"
 		}
-		text += " Left out: " + strings.Join(reasons, "; ") + "."
+		if len(reasons) > 0 {
+			text += " Left out: " + strings.Join(reasons, "; ") + "."
+		}
+		if others > 0 {
+			text += " Not looked at: " + plural(others, "run") + " with other clubs."
+		}
 	}
 	return text
 }

@@ -162,13 +162,15 @@ func (s State) bench() *BenchFound {
 	return s.Bench
 }
 
+const benchAndSwings = "Holding the bench against the swings"
+
 // workBench works the bench out, as a job.
 func (w *Window) workBench() {
 	s := w.store.State()
 	if s.Study == nil {
 		return
 	}
-	w.jobs.start("Holding the bench against the swings", func(ctx context.Context, post func(Command)) error {
+	w.jobs.start(benchAndSwings, func(ctx context.Context, post func(Command)) error {
 		found := &BenchFound{Of: s.Study, Under: s.Comparison}
 		found.Clubs, found.Err = study.Bench(s.Study, study.DefaultBenchOptions())
 		if found.Err == nil && s.Complete() && ctx.Err() == nil {
@@ -191,15 +193,21 @@ type workedOut struct {
 	complete   bool
 }
 
-// work begins what the screen that is shown lacks, when nothing else is under
-// way.
+// work begins what is lacking: the comparison, before which other work on the
+// results gives way, and then what the screen that is shown needs, when nothing
+// else is under way.
 func (w *Window) work(s State) {
+	if of := s.compareKey(); s.pending() && s.Job.givesWay() && !(s.Job.Title == comparing && w.compared == of) {
+		w.compared = of
+		w.compareClubs()
+		return
+	}
 	now := workedOut{s.Screen, s.Study, s.Comparison, s.Complete()}
 	if s.Job.Title != "" || slices.Contains(w.worked, now) {
 		return
 	}
 	switch {
-	case s.Screen == CompareScreen && s.ComparePage == 1 && s.Comparison != nil && s.curves() == nil:
+	case s.Screen == CompareScreen && s.ComparePage == curvesPageIndex && s.Comparison != nil && s.curves() == nil:
 		w.worked = append(w.worked[max(0, len(w.worked)-1):], now)
 		w.compareCurves()
 	case s.Screen == BenchScreen && s.bench() == nil:

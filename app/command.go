@@ -20,6 +20,7 @@ func (c Opened) apply(s State) State {
 	n := newState()
 	n.Slowness, n.Exaggeration, n.Band = s.Slowness, s.Exaggeration, s.Band
 	n.Charts, n.Grouping, n.House = s.Charts, s.Grouping, s.House
+	n.Job = s.Job // opening it is still under way
 	n.Study, n.saved = c.Study, c.Study
 	n.Results, n.stale = make([]*study.Result, len(c.Study.Runs)), make([]bool, len(c.Study.Runs))
 	n.Panes = firstPair(c.Study)
@@ -72,7 +73,7 @@ func (c Analysed) apply(s State) State {
 	if s.Complete() {
 		s.Results = study.Pool(s.Results)
 	}
-	return s.compared()
+	return s.uncompared()
 }
 
 // withRun returns the result under the study's present account of the run,
@@ -84,24 +85,6 @@ func withRun(r *study.Result, run study.Run) *study.Result {
 	c := *r
 	c.Run = run
 	return &c
-}
-
-// compared brings the comparison up to date, once every run has its result.
-func (s State) compared() State {
-	s.Comparison, s.CompareErr = nil, nil
-	if s.Complete() {
-		s.Comparison, s.CompareErr = study.CompareWith(s.analysis(), study.Choices{
-			Baseline: s.Baseline, Prototype: s.Prototype, LeaveOut: s.LeaveOut})
-	}
-	return s
-}
-
-// CompareClubs chooses the clubs of the comparison.
-type CompareClubs struct{ Baseline, Prototype string }
-
-func (c CompareClubs) apply(s State) State {
-	s.Baseline, s.Prototype = c.Baseline, c.Prototype
-	return s.compared()
 }
 
 // ShowScreen goes to a screen.
@@ -276,6 +259,17 @@ func (c SetExaggeration) apply(s State) State { s.Exaggeration = c.Factor; retur
 type Say struct{ Notice Notice }
 
 func (c Say) apply(s State) State { s.Notice = c.Notice; return s }
+
+// Stopped tells that the job under way was stopped by the user.
+type Stopped struct{}
+
+func (Stopped) apply(s State) State {
+	if s.Job.Title == comparing {
+		s.CompareErr = errStopped
+	}
+	s.Job = Job{}
+	return s
+}
 
 // Work tells how far a job has come; the zero Job that it has ended.
 type Work struct{ Job Job }

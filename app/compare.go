@@ -1,6 +1,7 @@
 package app
 
 import (
+	"errors"
 	"slices"
 	"strings"
 
@@ -11,7 +12,6 @@ import (
 
 	"bendline/app/study"
 	"bendline/capture"
-	"bendline/widgets"
 )
 
 // compareScreen says whether the prototype differs: the answer, and below it a
@@ -21,110 +21,106 @@ type compareScreen struct {
 	clubs               fyne.CanvasObject
 	baseline, prototype *widget.Select
 	answer, basis       *widget.Label
-	measure             *pick
-	measures            fyne.CanvasObject
+	anew                *widget.Button
 	pages               *choice
-	stack               []fyne.CanvasObject
+	stack               []comparePage
 	leaveOut            []*widget.Check // one for each of study.Doubtful
+	shown               compareShown
+	state               State
 
-	margin       *entry
-	marginOf     *widget.Label
-	forest       *widgets.Forest
-	words        *widget.Label
-	between      *widgets.ValueTable
-	byPlayer     *widgets.ValueTable // what the forest draws, to copy
-	curve        *widgets.Plot
-	curveWords   *widget.Label
-	again        *widget.Button
-	loading      *widgets.ValueTable
-	runs         *widgets.ValueTable
-	state        State
-	shownMeasure int
+	*differencePage
+	*curvesPage
+	*lotPage
+	*sizePage
+	*loadingPage
+	*comparedRunsPage
 }
 
-// comparePages are the pages under the answer.
-var comparePages = []string{"Difference", "Curves", "Load and release", "Every run"}
+// A comparePage is a page under the answer.
+type comparePage interface {
+	object() fyne.CanvasObject
+	present(s State, cmp *study.Comparison) // cmp is nil where there is none
+}
 
-// comparedMeasures returns the measures that are compared.
-func comparedMeasures() []study.Measure { return slices.Concat(study.Measures, study.Peaks) }
+// comparePages are the names of the pages.
+var comparePages = []string{"Difference", "Curves", "Load and release", "Study size", "Lot", "Every run"}
+
+// curvesPageIndex is the place of the curves among them.
+const curvesPageIndex = 1
+
+// compareShown is what the screen shows follows from, beside the selected run.
+type compareShown struct {
+	study         *study.Study
+	comparison    *study.Comparison
+	err           error
+	lot           *study.Lot
+	curves        *CurvesFound
+	results       **study.Result
+	job           string
+	page          int
+	measure       string
+	axis, station int
+}
 
 // byRole stands in the selects for the clubs of a role, whatever their hand.
 const byRole = "as the study has it"
 
 func newCompareScreen(w *Window) *compareScreen {
-	c := &compareScreen{answer: newWords(""), basis: newWords(""), words: newWords(""), curveWords: newWords(""),
-		between: widgets.NewValueTable(), byPlayer: widgets.NewValueTable(), loading: widgets.NewValueTable(), runs: widgets.NewValueTable(),
-		forest: widgets.NewForest(), marginOf: widget.NewLabel("")}
+	c := &compareScreen{answer: newWords(""), basis: newWords(""),
+		differencePage: newDifferencePage(w), curvesPage: newCurvesPage(w), lotPage: newLotPage(w),
+		sizePage: newSizePage(w), loadingPage: newLoadingPage(w), comparedRunsPage: newComparedRunsPage(w)}
 	c.answer.TextStyle.Bold = true
-	c.basis.Importance, c.marginOf.Importance = widget.LowImportance, widget.LowImportance
+	c.basis.Importance = widget.LowImportance
 	choose := func(string) {
-		w.store.Do(CompareClubs{c.clubID(c.baseline.Selected), c.clubID(c.prototype.Selected)})
 		w.win.Canvas().Unfocus()
+		w.change(CompareClubs{c.clubID(c.baseline.Selected), c.clubID(c.prototype.Selected)})
 	}
 	c.baseline, c.prototype = widget.NewSelect(nil, choose), widget.NewSelect(nil, choose)
-	c.runs.OnSelect = func(row int) { w.store.Do(SelectRun{c.state.Study.Runs[row].ID}) }
-	c.between.OnSelect = func(row int) { w.store.Do(CompareMeasure{comparedMeasures()[row].Key}) }
-	var names []string
-	for _, m := range comparedMeasures() {
-		names = append(names, m.Label)
-	}
-	c.measure = newPick(w, names, func(i int) { w.store.Do(CompareMeasure{comparedMeasures()[i].Key}) })
 	c.pages = newChoice(comparePages, func(i int) { w.store.Do(ShowComparePage{i}) })
 	flagged := container.NewHBox()
 	for _, code := range study.Doubtful {
 		check := widget.NewCheck("leave out “"+flagWord(capture.Flag{Code: code})+"”", func(on bool) {
 			w.win.Canvas().Unfocus()
-			w.store.Do(LeaveOut{code, on})
+			w.change(LeaveOut{code, on})
 		})
 		c.leaveOut = append(c.leaveOut, check)
 		flagged.Add(check)
 	}
-	c.margin = newEntry(func() { w.win.Canvas().Unfocus() })
-	c.margin.OnSubmitted = func(text string) {
-		w.win.Canvas().Unfocus()
-		w.setMargin(c.state.measure(), text)
-	}
-
-	wide := func(o fyne.CanvasObject, width float32) fyne.CanvasObject {
-		return container.NewGridWrap(fyne.NewSize(width, o.MinSize().Height), o)
-	}
-	c.clubs = container.NewHBox(labelled("Prototype", wide(c.prototype, 250)), labelled("against baseline", wide(c.baseline, 250)))
-	copyPlayers := widget.NewButtonWithIcon("Copy by player", theme.ContentCopyIcon(), func() {
-		w.copyText(c.byPlayer.Text(), "The differences by player are on the clipboard, with tabs between the columns.")
-	})
-	copyPlayers.Importance = widget.LowImportance
-	c.measures = container.NewHBox(wide(c.measure, 300), labelled("the same within ±", wide(c.margin, 64)), c.marginOf, copyPlayers)
+	c.clubs = container.NewHBox(labelled("Prototype", wide(c.prototype, 330)), labelled("against baseline", wide(c.baseline, 330)))
 	copyAnswer := widget.NewButtonWithIcon("Copy", theme.ContentCopyIcon(), func() {
 		w.copyText(c.answer.Text+"\n"+c.basis.Text+"\n"+c.words.Text, "The answer and what it rests on are on the clipboard.")
 	})
 	copyAnswer.Importance = widget.LowImportance
+	c.anew = widget.NewButton("Compare", func() { w.store.Do(CompareAgain{}) })
 
-	between := container.NewBorder(w.copyable("At impact and at peaks", c.between), nil, nil, nil, c.between)
-	split := container.NewHSplit(container.NewVScroll(c.forest), container.NewVScroll(c.words))
-	split.Offset = 0.6
-	difference := container.NewVSplit(split, between)
-	difference.Offset = 0.42
-	c.curve = widgets.NewPlot("", "", "")
-	c.again = widget.NewButton("Compare the curves", w.compareCurves)
-	curves := container.NewHSplit(c.curve, container.NewBorder(container.NewHBox(c.again), nil, nil, nil, container.NewVScroll(c.curveWords)))
-	curves.Offset = 0.6
-	c.stack = []fyne.CanvasObject{
-		difference,
-		curves,
-		container.NewBorder(w.copyable("Where each player loads and releases the shaft", c.loading), nil, nil, nil, c.loading),
-		container.NewBorder(w.copyable("Every run at impact", c.runs), nil, nil, nil, c.runs),
+	c.stack = []comparePage{c.differencePage, c.curvesPage, c.loadingPage, c.sizePage, c.lotPage, c.comparedRunsPage}
+	pages := container.NewStack()
+	for _, p := range c.stack {
+		pages.Add(p.object())
 	}
 	top := container.NewVBox(
-		container.NewBorder(nil, nil, nil, container.NewVBox(copyAnswer), c.answer), c.basis, c.clubs,
-		container.NewHBox(c.pages.root, flagged), c.measures)
-	c.root = container.NewBorder(top, nil, nil, nil, container.NewStack(c.stack...))
+		container.NewBorder(nil, nil, nil, container.NewVBox(container.NewHBox(c.anew, copyAnswer)), c.answer), c.basis, c.clubs,
+		container.NewHBox(c.pages.root, flagged))
+	c.root = container.NewBorder(top, nil, nil, nil, pages)
 	return c
+}
+
+// wide returns an object of a set width.
+func wide(o fyne.CanvasObject, width float32) fyne.CanvasObject {
+	return container.NewGridWrap(fyne.NewSize(width, o.MinSize().Height), o)
 }
 
 // copyText puts a text on the clipboard, and says so.
 func (w *Window) copyText(text, said string) {
 	w.app.Clipboard().SetContent(strings.TrimSpace(text))
 	w.store.Do(Say{Notice{Text: said}})
+}
+
+// copyButton returns a button that copies what text returns.
+func (w *Window) copyButton(label string, text func() string, said string) *widget.Button {
+	b := widget.NewButtonWithIcon(label, theme.ContentCopyIcon(), func() { w.copyText(text(), said) })
+	b.Importance = widget.LowImportance
+	return b
 }
 
 // clubID returns the club a name in the selects stands for, "" for the role.
@@ -138,34 +134,29 @@ func (c *compareScreen) clubID(name string) string {
 }
 
 func (c *compareScreen) present(s State) {
-	was := c.state
 	c.state = s
-	c.pages.set(s.ComparePage)
-	for i, page := range c.stack {
-		show(page, i == s.ComparePage)
-	}
-	show(c.measures, s.ComparePage < 2)
-	if i := s.measureIndex(); i != c.shownMeasure || s.Study != was.Study || s.Comparison != was.Comparison || s.Curves != was.Curves ||
-		s.Job.Title != was.Job.Title || !slices.Equal(s.LeaveOut, was.LeaveOut) || !slices.Equal(s.Results, was.Results) {
-		c.shownMeasure = i
-		c.measure.set(i)
+	now := compareShown{s.Study, s.Comparison, s.CompareErr, s.Lot, s.curves(), s.compareKey().results, s.Job.Title, s.ComparePage, s.Measure, s.Axis, s.Along}
+	if now != c.shown {
+		c.shown = now
+		c.pages.set(s.ComparePage)
+		for i, p := range c.stack {
+			show(p.object(), i == s.ComparePage)
+		}
 		for k, check := range c.leaveOut {
-			if on := slices.Contains(s.LeaveOut, study.Doubtful[k]); on != check.Checked {
+			if on := slices.Contains(s.Study.Choices.LeaveOut, study.Doubtful[k]); on != check.Checked {
 				check.Checked = on
 				check.Refresh()
 			}
 		}
 		c.presentClubs(s)
-		c.presentComparison(s)
-		c.presentCurves(s)
-		c.presentRuns(s)
-		if s.Comparison != nil && c.between.Selected() != i {
-			c.between.Select(i)
+		cmp := s.Comparison
+		if cmp == nil && s.pending() {
+			cmp = s.was
 		}
+		c.presentAnswer(s, cmp)
+		c.stack[s.ComparePage].present(s, cmp)
 	}
-	if i := s.RunIndex(s.Selected); i >= 0 && c.runs.Selected() != i {
-		c.runs.Select(i)
-	}
+	c.comparedRunsPage.mark(s)
 }
 
 // presentClubs fills the selects; with one club of each role there is nothing
@@ -188,24 +179,17 @@ func (c *compareScreen) presentClubs(s State) {
 		}
 		sel.Refresh()
 	}
-	fill(c.baseline, baselines, s.Baseline)
-	fill(c.prototype, prototypes, s.Prototype)
-	show(c.clubs, len(baselines) > 1 || len(prototypes) > 1)
+	of := s.Study.Choices
+	fill(c.baseline, baselines, of.Baseline)
+	fill(c.prototype, prototypes, of.Prototype)
+	show(c.clubs, len(baselines) > 1 || len(prototypes) > 1 || of.Baseline != "" || of.Prototype != "")
 }
 
-// presentComparison shows the answer, the forest of the chosen measure and the
-// tables.
-func (c *compareScreen) presentComparison(s State) {
-	cmp := s.Comparison
+// presentAnswer shows the answer, and what it rests on.
+func (c *compareScreen) presentAnswer(s State, cmp *study.Comparison) {
+	show(c.anew, errors.Is(s.CompareErr, errStopped))
 	if cmp == nil {
-		for _, t := range []*widgets.ValueTable{c.between, c.byPlayer, c.loading} {
-			t.SetRows(nil)
-		}
 		c.basis.SetText("")
-		c.words.SetText("")
-		c.margin.SetText("")
-		c.marginOf.SetText("")
-		c.forest.SetEffects("", nil, 0)
 		switch {
 		case s.CompareErr != nil:
 			c.answer.SetText(sentence(s.CompareErr))
@@ -216,68 +200,10 @@ func (c *compareScreen) presentComparison(s State) {
 		}
 		return
 	}
-	c.answer.SetText(answer(cmp))
+	text := answer(s.Study, cmp)
+	if s.Comparison == nil {
+		text = "(Being compared anew.) " + text
+	}
+	c.answer.SetText(text)
 	c.basis.SetText(basis(s.Study, cmp))
-	d := s.difference()
-	margin := d.Equivalence.Margin
-	c.margin.SetText(decimal(margin.Value, -1))
-	c.marginOf.SetText(d.Measure.Unit + " (" + margin.Source + ")")
-	c.words.SetText(measureWords(cmp, d))
-	c.forest.SetEffects("difference of "+strings.ToLower(d.Measure.Label)+", "+d.Measure.Unit+", prototype minus baseline; the band is ±"+
-		decimal(margin.Value, -1)+" "+d.Measure.Unit, effects(s.Study, cmp, d), margin.Value)
-	c.byPlayer.SetHeader(playerHeader(d.Measure)...)
-	c.byPlayer.SetRows(playerRows(s.Study, cmp, d))
-	c.between.SetHeader(differenceHeader...)
-	c.between.SetRows(differenceRows(cmp))
-	c.loading.SetHeader("player", "measure", "baseline mean", "SD", "prototype mean", "SD", "difference", "95 % interval")
-	c.loading.SetRows(loadingRows(s.Study, cmp))
-}
-
-// presentCurves shows where the curve of the chosen measure differs.
-func (c *compareScreen) presentCurves(s State) {
-	found := s.curves()
-	show(c.again, found == nil && s.Comparison != nil && s.Job.Title == "")
-	switch {
-	case found == nil && s.Job.Title != "":
-		c.curveWords.SetText("The curves follow.")
-	case found == nil:
-		c.curveWords.SetText("The curves are not compared yet.")
-	case found.Err != nil:
-		c.curveWords.SetText(sentence(found.Err))
-	default:
-		c.curveWords.SetText(curveWords(found))
-	}
-	title, x, y, curves := curveOf(found, s.measure())
-	c.curve.SetTitles(title, x, y)
-	c.curve.SetCurves(curves)
-}
-
-// presentRuns lists the runs with what is apart or doubtful about each.
-func (c *compareScreen) presentRuns(s State) {
-	header := []string{"run"}
-	for _, m := range study.Measures {
-		header = append(header, m.Label+", "+m.Unit)
-	}
-	c.runs.SetHeader(append(header, "compared", "player", "club", "by hand")...)
-	var rows []widgets.Row
-	for i, run := range s.Study.Runs {
-		row := widgets.Row{Cells: []string{run.ID}}
-		for _, m := range study.Measures {
-			text := "–"
-			if r := s.Results[i]; r != nil && r.OK() {
-				text = shownEstimate(m, m.AtImpact(r.Swing))
-			}
-			row.Cells = append(row.Cells, text)
-		}
-		how, doubtful := inComparison(s.Comparison, run.ID)
-		row.Cells = append(row.Cells, how, playerLabel(s.Study, run.Player), clubLabel(s.Study, run.Club), strings.Join(run.Corrections(), ", "))
-		switch r := s.Results[i]; {
-		case s.Waits(i) || run.Excluded != "":
-			row.Tone = widgets.Muted
-		case doubtful || !r.OK():
-			row.Tone = widgets.Warn
-		}
-		rows = append(rows, row)
-	}
-	c.runs.SetRows(rows)
 }

@@ -27,7 +27,7 @@ func TestMargin(t *testing.T) {
 	if m := s.difference().Equivalence.Margin; m.Value != 7.5 || m.Source != "study file" {
 		t.Errorf("the margin is %+v", m)
 	}
-	if !s.Unsaved() || !s.CanUndo() || s.saved.Margins != nil {
+	if !s.Unsaved() || !s.CanUndo() || s.saved.Choices.Margins != nil {
 		t.Error("the change of a margin is no change of the study, or changed the old one")
 	}
 	if !strings.Contains(x.compare.marginOf.Text, "study file") {
@@ -35,7 +35,7 @@ func TestMargin(t *testing.T) {
 	}
 	for _, bad := range []string{"-1", "0", "NaN", "Inf", "four"} {
 		enter(bad)
-		if n := x.state().Notice; !n.Bad || x.state().Study.Margins["lead_mm"] != 7.5 {
+		if n := x.state().Notice; !n.Bad || x.state().Study.Choices.Margins["lead_mm"] != 7.5 {
 			t.Errorf("the margin %q is taken", bad)
 		}
 	}
@@ -61,7 +61,7 @@ func TestMarginIsSaved(t *testing.T) {
 	x.setMargin(study.Measures[0], "7.5")
 	x.hold = false
 	x.saveStudy(nil)
-	if again, err := study.Open(st.Path); err != nil || again.Margins["lead_mm"] != 7.5 {
+	if again, err := study.Open(st.Path); err != nil || again.Choices.Margins["lead_mm"] != 7.5 {
 		t.Errorf("the file has no margin of 7.5 mm: %v, %v", again, err)
 	}
 }
@@ -76,7 +76,7 @@ func TestFlaggedRunsByChoice(t *testing.T) {
 	x.store.Do(Opened{st})
 	x.store.Do(Analysed{results})
 	x.store.Do(ShowScreen{CompareScreen})
-	if got := x.compare.words.Text; !strings.Contains(got, "Flagged and in, by choice: b-base-2 (poor fit).") {
+	if got := x.compare.words.Text; !strings.Contains(got, "Runs flagged poor fit are in, by choice: b-base-2.") {
 		t.Errorf("as they come the screen says %q", got)
 	}
 	for i, code := range study.Doubtful {
@@ -84,7 +84,7 @@ func TestFlaggedRunsByChoice(t *testing.T) {
 			test.Tap(x.compare.leaveOut[i])
 		}
 	}
-	if got := x.compare.words.Text; !strings.Contains(got, "Flagged and left out, by choice: b-base-2 (poor fit).") {
+	if got := x.compare.words.Text; !strings.Contains(got, "Runs flagged poor fit are left out, by choice: b-base-2.") {
 		t.Errorf("left out, the screen says %q", got)
 	}
 	if got := x.compare.basis.Text; !strings.Contains(got, "against 1 run with Base") {

@@ -1,7 +1,6 @@
 package app
 
 import (
-	"context"
 	"fmt"
 	"maps"
 	"math"
@@ -23,6 +22,36 @@ type ShowComparePage struct{ Page int }
 
 func (c ShowComparePage) apply(s State) State { s.ComparePage = c.Page; return s }
 
+// TurnAxis chooses what the curves run over, of study.Axes.
+type TurnAxis struct{ Axis int }
+
+func (c TurnAxis) apply(s State) State { s.Axis = c.Axis; return s }
+
+// LookAlong chooses which curvature is looked at, of study.AlongShaft.
+type LookAlong struct{ Measure int }
+
+func (c LookAlong) apply(s State) State { s.Along = c.Measure; return s }
+
+// choose is an Edit of what the study keeps as chosen about comparisons.
+func choose(change func(*study.Choices) bool) Edit {
+	return Edit{func(st *study.Study) bool {
+		c := &st.Choices
+		c.Margins, c.LeaveOut, c.Lot = maps.Clone(c.Margins), slices.Clone(c.LeaveOut), slices.Clone(c.Lot)
+		return change(c)
+	}}
+}
+
+// CompareClubs chooses the clubs of the comparison; "" for the first of the role.
+type CompareClubs struct{ Baseline, Prototype string }
+
+func (c CompareClubs) apply(s State) State {
+	return choose(func(of *study.Choices) bool {
+		changed := of.Baseline != c.Baseline || of.Prototype != c.Prototype
+		of.Baseline, of.Prototype = c.Baseline, c.Prototype
+		return changed
+	}).apply(s)
+}
+
 // LeaveOut leaves the runs with a flag out of the comparison, or takes them in.
 type LeaveOut struct {
 	Code capture.Code
@@ -30,14 +59,36 @@ type LeaveOut struct {
 }
 
 func (c LeaveOut) apply(s State) State {
-	if slices.Contains(s.LeaveOut, c.Code) == c.On {
-		return s
+	return choose(func(of *study.Choices) (changed bool) {
+		of.LeaveOut, changed = with(of.LeaveOut, c.Code, c.On)
+		return changed
+	}).apply(s)
+}
+
+// InLot puts a club into the lot that is judged, or takes it out.
+type InLot struct {
+	Club string
+	On   bool
+}
+
+func (c InLot) apply(s State) State {
+	return choose(func(of *study.Choices) (changed bool) {
+		of.Lot, changed = with(of.Lot, c.Club, c.On)
+		return changed
+	}).apply(s)
+}
+
+// with returns a list that has an item, or has it not; changed reports whether
+// that is news.
+func with[T comparable](list []T, item T, on bool) (next []T, changed bool) {
+	i := slices.Index(list, item)
+	switch {
+	case on && i < 0:
+		return append(list, item), true
+	case !on && i >= 0:
+		return slices.Delete(list, i, i+1), true
 	}
-	s.LeaveOut = slices.DeleteFunc(slices.Clone(s.LeaveOut), func(code capture.Code) bool { return code == c.Code })
-	if c.On {
-		s.LeaveOut = append(s.LeaveOut, c.Code)
-	}
-	return s.compared()
+	return list, false
 }
 
 // measureIndex returns the place of the measure looked at among those compared.
@@ -61,52 +112,16 @@ func (w *Window) setMargin(m study.Measure, text string) {
 		w.store.Do(Say{Notice{fmt.Sprintf("%q is no margin: write a positive number of %s, or nothing for the usual one.", text, m.Unit), true}})
 		return
 	}
-	w.change(Edit{func(st *study.Study) bool {
-		was, set := st.Margins[m.Key]
-		st.Margins = maps.Clone(st.Margins)
+	w.change(choose(func(of *study.Choices) bool {
+		was, set := of.Margins[m.Key]
 		if text == "" {
-			delete(st.Margins, m.Key)
+			delete(of.Margins, m.Key)
 			return set
 		}
-		if st.Margins == nil {
-			st.Margins = map[string]float64{}
+		if of.Margins == nil {
+			of.Margins = map[string]float64{}
 		}
-		st.Margins[m.Key] = v
+		of.Margins[m.Key] = v
 		return !set || was != v
-	}})
-}
-
-// CurvesFound are the curves of a comparison.
-type CurvesFound struct {
-	Of                   *study.Comparison
-	ToImpact, AlongShaft []study.CurveDifference
-	Err                  error
-}
-
-func (c *CurvesFound) apply(s State) State { s.Curves = c; return s }
-
-// curves returns the curves of the present comparison, nil where there are none.
-func (s State) curves() *CurvesFound {
-	if s.Curves == nil || s.Comparison == nil || s.Curves.Of != s.Comparison {
-		return nil
-	}
-	return s.Curves
-}
-
-// compareCurves compares curves, as a job.
-func (w *Window) compareCurves() {
-	cmp := w.store.State().Comparison
-	if cmp == nil {
-		return
-	}
-	w.jobs.start("Comparing curves", func(ctx context.Context, post func(Command)) error {
-		found := &CurvesFound{Of: cmp}
-		if found.ToImpact, found.Err = cmp.Curves(); found.Err == nil && ctx.Err() == nil {
-			found.AlongShaft, found.Err = cmp.ShaftCurves()
-		}
-		if ctx.Err() == nil {
-			post(found)
-		}
-		return ctx.Err()
-	}, nil)
+	}))
 }

@@ -24,11 +24,20 @@ func differenceRows(cmp *study.Comparison) []widgets.Row {
 			decimal(d.Baseline.Mean, n), decimal(d.Prototype.Mean, n),
 			signed(d.Value, n), interval(d.Low, d.High, n), probability(d.P), probability(d.Holm),
 			same(d) + " (±" + decimal(d.Equivalence.Margin.Value, -1) + ")",
-			signed(d.AtSpeed.Value, n), interval(d.AtSpeed.Low, d.AtSpeed.High, n),
+			signed(atSpeed(cmp, d).Value, n), interval(atSpeed(cmp, d).Low, atSpeed(cmp, d).High, n),
 			decimal(d.Power.Smallest, n), verdict(d),
 		}})
 	}
 	return rows
+}
+
+// atSpeed is the difference at equal head speed that tells about the same as the
+// difference itself: players like these, or this player.
+func atSpeed(cmp *study.Comparison, d study.Difference) study.AtSpeed {
+	if cmp.Design == study.ManyPlayer {
+		return d.MixedAtSpeed
+	}
+	return d.AtSpeed
 }
 
 // same says whether the clubs are shown to be the same within the margin.
@@ -90,9 +99,9 @@ func loadingRows(st *study.Study, cmp *study.Comparison) []widgets.Row {
 	for _, l := range cmp.Loading() {
 		for _, r := range l.Rows {
 			n := r.Measure.Digits
-			rows = append(rows, widgets.Row{Cells: []string{playerLabel(st, l.Player), r.Measure.Label + ", " + r.Measure.Unit,
+			rows = append(rows, widgets.Row{Cells: []string{playerLabel(st, l.Player), r.Label + ", " + r.Measure.Unit,
 				decimal(r.Baseline.Mean, n), decimal(r.Baseline.SD, n), decimal(r.Prototype.Mean, n), decimal(r.Prototype.SD, n),
-				signed(r.Value, n), interval(r.Low, r.High, n)}})
+				signed(r.Value, n), interval(r.Low, r.High, n), fmt.Sprint(r.Baseline.Runs), fmt.Sprint(r.Prototype.Runs)}})
 		}
 	}
 	return rows
@@ -114,10 +123,15 @@ func measureWords(cmp *study.Comparison, d study.Difference) string {
 		lines = append(lines, fmt.Sprintf("t = %s with %s degrees of freedom.", decimal(d.T, 2), decimal(d.DF, 1)))
 	}
 	view("at equal head speed", d.AtSpeed.View)
+	if cmp.Design == study.ManyPlayer {
+		view("at equal head speed, by the mixed model", d.MixedAtSpeed.View)
+	}
 	if d.AtSpeed.Why == "" {
 		lines = append(lines, fmt.Sprintf("Head speed with the prototype, less that with the baseline: %s m/s.", signed(d.AtSpeed.Faster, 1)))
 	}
-	view("mixed model of players and runs", d.Mixed.View)
+	if cmp.Design == study.ManyPlayer {
+		view("mixed model of players and runs", d.Mixed.View)
+	}
 	if p := d.Permutation; p.Why != "" {
 		lines = append(lines, "Permutation: "+strings.TrimRight(plain(p.Why), ".")+".")
 	} else {
@@ -127,51 +141,14 @@ func measureWords(cmp *study.Comparison, d study.Difference) string {
 		}
 		lines = append(lines, fmt.Sprintf("Permutation: p %s over %d ways, %s.", probability(p.P), p.Ways, how))
 	}
-	if p := d.Power; !math.IsNaN(p.Smallest) {
-		text := fmt.Sprintf("A study like this finds a difference of %s %s four times in five", decimal(p.Smallest, n), m.Unit)
-		switch {
-		case p.RunsMore > 0:
-			text += fmt.Sprintf("; to find %s %s, each player needs %d more runs with each club", decimal(p.Sought, -1), m.Unit, p.RunsMore)
-		case p.PlayersMore > 0:
-			text += fmt.Sprintf("; to find %s %s, it needs %s more", decimal(p.Sought, -1), m.Unit, plural(p.PlayersMore, "player"))
-		}
-		lines = append(lines, text+".")
-	}
+	lines = append(lines, powerWords(cmp, d))
 	lines = append(lines, d.Spread.Sentence(m))
 	if len(d.Outliers) > 0 {
 		lines = append(lines, "Apart from the player's other runs, and in: "+strings.Join(d.Outliers, ", ")+".")
 	} else {
 		lines = append(lines, "No run lies apart from its player's others.")
 	}
-	return strings.Join(append(lines, flaggedWords(cmp)), "\n")
-}
-
-// flaggedWords says which doubtful runs there are and whether they count.
-func flaggedWords(cmp *study.Comparison) string {
-	var in, out []string
-	for _, f := range cmp.Flagged {
-		var codes []string
-		for _, code := range f.Codes {
-			codes = append(codes, flagWord(capture.Flag{Code: code}))
-		}
-		name := f.Run + " (" + strings.Join(codes, ", ") + ")"
-		if f.In {
-			in = append(in, name)
-		} else {
-			out = append(out, name)
-		}
-	}
-	var lines []string
-	if len(in) > 0 {
-		lines = append(lines, "Flagged and in, by choice: "+strings.Join(in, ", ")+".")
-	}
-	if len(out) > 0 {
-		lines = append(lines, "Flagged and left out, by choice: "+strings.Join(out, ", ")+".")
-	}
-	if len(lines) == 0 {
-		return "No run is flagged out of spec or poor fit."
-	}
-	return strings.Join(lines, "\n")
+	return strings.Join(append(lines, cmp.ChoiceWords()...), "\n")
 }
 
 // inComparison says whether a run is in the comparison and in what it lies apart;
@@ -201,32 +178,4 @@ func inComparison(cmp *study.Comparison, run string) (how string, doubtful bool)
 		words = append(words, "apart in "+strings.Join(apart, ", "))
 	}
 	return strings.Join(words, "; "), len(words) > 1
-}
-
-// curveWords says where the curves differ, a line each.
-func curveWords(c *CurvesFound) string {
-	var lines []string
-	for _, d := range slices.Concat(c.ToImpact, c.AlongShaft) {
-		lines = append(lines, d.Words())
-	}
-	return strings.Join(lines, "\n")
-}
-
-// curveOf returns what the plot shows of a measure: the difference with the band
-// that holds all of it 95 % of the time. A measure without a course, or no
-// curves, give none.
-func curveOf(c *CurvesFound, m study.Measure) (title, x, y string, curves []widgets.Curve) {
-	if c == nil {
-		return m.Label, "", "", nil
-	}
-	for _, d := range c.ToImpact {
-		if d.Measure.Key == m.Key {
-			at := make([]float64, len(d.Baseline.X))
-			for i, s := range d.Baseline.X {
-				at[i] = s * 1e3
-			}
-			return m.Label + ", prototype minus baseline", "ms to impact", m.Unit, []widgets.Curve{{Label: "difference, band for the whole curve", X: at, Y: d.Value, Low: d.Low, High: d.High}}
-		}
-	}
-	return m.Label + " has no course in time", "", "", nil
 }

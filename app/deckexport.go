@@ -94,6 +94,8 @@ func (s State) exportable() string {
 		return "Slides and tables need every result: wait until the work is done, or cancel it."
 	case !s.Complete():
 		return "Slides and tables need every result: choose “Analyse again” in the menu first."
+	case !s.settled():
+		return "Slides and tables need the comparison: choose “Compare” on the Compare screen first."
 	}
 	return ""
 }

@@ -40,7 +40,7 @@ type slideKey struct {
 // slideKey returns the key of the slide looked at; ok is false while there can
 // be none.
 func (s State) slideKey() (k slideKey, ok bool) {
-	if s.Screen != SlidesScreen || s.Bringing || !s.Complete() {
+	if s.Screen != SlidesScreen || s.Bringing || !s.Complete() || !s.settled() {
 		return k, false
 	}
 	k = slideKey{study: s.Study, comparison: s.Comparison, house: s.House, at: s.Slide}

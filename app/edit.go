@@ -36,7 +36,7 @@ func (s State) withStudy(st *study.Study) State {
 	if s.Complete() {
 		s.Results = study.Pool(s.Results)
 	}
-	return s.compared()
+	return s.uncompared()
 }
 
 // Edit is a change of the study that Undo takes back: Change gets a copy of it

@@ -57,7 +57,9 @@ func (j *jobs) stop() {
 		return
 	}
 	job := j.store.State().Job
-	j.end()
+	j.cancel()
+	j.cancel = nil
+	j.store.Do(Stopped{})
 	kept := "What was done so far is kept."
 	if job.Whole {
 		kept = "Nothing was left half done."

@@ -161,7 +161,7 @@ func (c *slidesScreen) presentPreview(s State, choice report.Choice) {
 	switch {
 	case !s.Complete() && s.Job.Title != "":
 		words = "The slides can be seen when every run is analysed."
-	case !s.Complete():
+	case !s.Complete() || !s.settled() && s.Job.Title == "":
 		words = s.exportable()
 	case !same:
 		words = "Drawing…"

@@ -7,7 +7,6 @@ import (
 
 	"bendline/app/report"
 	"bendline/app/study"
-	"bendline/capture"
 	"bendline/kinematics"
 	"bendline/widgets"
 )
@@ -43,15 +42,18 @@ type State struct {
 	Results []*study.Result // one for each run of the study; nil while it waits
 	stale   []bool          // one for each run: its result is of the run before it was corrected
 
-	// Comparison is of Baseline and Prototype, club ids; "" for the study's own
-	// first of each. It is nil, and CompareErr says why, when there is none.
-	Comparison          *study.Comparison
-	CompareErr          error
-	Baseline, Prototype string
-	LeaveOut            []capture.Code // runs with one of these flags are not compared
-	Measure             string         // key of the measure looked at, "" for the first
-	ComparePage         int            // which of comparePages is shown
-	Curves              *CurvesFound   // of the last comparison of curves
+	// Comparison is nil, and CompareErr says why, when there is none; both are nil
+	// until it is worked out.
+	Comparison  *study.Comparison
+	CompareErr  error
+	was         *study.Comparison // the one before, shown until then
+	Lot         *study.Lot        // nil where none is chosen, or LotErr says why
+	LotErr      error
+	Measure     string       // key of the measure looked at, "" for the first
+	ComparePage int          // which of comparePages is shown
+	Axis        int          // of study.Axes: what the curves run over
+	Along       int          // of study.AlongShaft: which curvature is looked at
+	Curves      *CurvesFound // of the last comparison of curves
 
 	BenchPage int         // which of benchPages is shown
 	Bench     *BenchFound // as last worked out

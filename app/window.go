@@ -27,25 +27,26 @@ type Window struct {
 	maker         slideMaker
 	reading       map[string]bool // runs whose captures are read for their markers
 
-	welcome *welcome
-	main    fyne.CanvasObject // the page with a study
-	title   *widget.Label
-	screens *choice
-	save    *widget.Button
-	write   *widget.Button
-	runs    *runList
-	swing   *swingScreen
-	compare *compareScreen
-	data    *dataScreen
-	deck    *slidesScreen
-	bench   *benchScreen
-	worked  []workedOut // begun unasked, the latest last
-	tour    *tourStrip
-	status  *statusLine
-	side    *container.Split // run list and screens
-	top     fyne.CanvasObject
-	menu    *menu
-	playing *fyne.Animation
+	welcome  *welcome
+	main     fyne.CanvasObject // the page with a study
+	title    *widget.Label
+	screens  *choice
+	save     *widget.Button
+	write    *widget.Button
+	runs     *runList
+	swing    *swingScreen
+	compare  *compareScreen
+	data     *dataScreen
+	deck     *slidesScreen
+	bench    *benchScreen
+	worked   []workedOut // begun unasked, the latest last
+	compared compareKey  // of what the clubs were last begun to be compared
+	tour     *tourStrip
+	status   *statusLine
+	side     *container.Split // run list and screens
+	top      fyne.CanvasObject
+	menu     *menu
+	playing  *fyne.Animation
 
 	bringing page // where captures are brought in; nil without one
 }

@@ -1,6 +1,8 @@
 package report
 
 import (
+	"context"
+
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
@@ -22,7 +24,7 @@ func (m *material) curves() ([]Slide, error) {
 		rows[0] = append(rows[0], m.curvePanel(me, !compare))
 	}
 	if compare {
-		curves, err := m.c.Curves()
+		curves, err := m.c.Curves(context.Background(), study.ToImpact, nil)
 		if err != nil {
 			return nil, err
 		}

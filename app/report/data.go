@@ -1,6 +1,7 @@
 package report
 
 import (
+	"context"
 	"math"
 	"slices"
 	"strings"
@@ -32,13 +33,13 @@ func of(me study.Measure, head string) sheetColumn {
 }
 
 // sheets returns all tables and curves.
-func (m *material) sheets() ([]sheet, error) {
+func (m *material) sheets(ctx context.Context) ([]sheet, error) {
 	all := []sheet{m.impactSheet()}
 	if m.c != nil {
 		all = append(all, m.playerSheet())
 	}
 	all = append(all, m.runSheet(), m.qualitySheet(), m.notUsedSheet())
-	curves, err := m.curveSheets()
+	curves, err := m.curveSheets(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -170,14 +171,14 @@ func (s *sheet) column(c sheetColumn, v []float64) {
 
 // curveSheets returns a sheet for each measure, and one of the intervals in
 // which curves differ.
-func (m *material) curveSheets() ([]sheet, error) {
+func (m *material) curveSheets(ctx context.Context) ([]sheet, error) {
 	if len(m.shown) == 0 {
 		return nil, nil
 	}
 	var differences []study.CurveDifference
 	if m.c != nil {
 		var err error
-		if differences, err = m.c.Curves(); err != nil {
+		if differences, err = m.c.Curves(ctx, study.ToImpact, nil); err != nil {
 			return nil, err
 		}
 	}

@@ -39,7 +39,7 @@ func WriteTables(ctx context.Context, a *study.Analysis, c *study.Comparison, pa
 	if progress == nil {
 		progress = func(int, int) {}
 	}
-	all, err := m.sheets()
+	all, err := m.sheets(ctx)
 	if err != nil {
 		return fmt.Errorf("report: tables: %w", err)
 	}

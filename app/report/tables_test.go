@@ -45,7 +45,7 @@ func TestTablesHoldEveryNumberAndNoFormula(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer f.Close()
-	all, err := gathered(a, c, planned(options)).sheets()
+	all, err := gathered(a, c, planned(options)).sheets(t.Context())
 	if err != nil {
 		t.Fatal(err)
 	}

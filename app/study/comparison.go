@@ -1,9 +1,13 @@
 package study
 
 import (
+	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"bendline/capture"
 	"bendline/kinematics/contrast"
@@ -27,14 +31,51 @@ type Comparison struct {
 
 	study   *Study
 	players []string // who made them
+	kept    keptCurves
 }
 
-// Choices are what the user decides about a comparison.
+// Choices are what the user decides about a comparison. A study keeps some; what
+// is not chosen for one comparison is as the study has it.
 type Choices struct {
-	Baseline, Prototype string             // club ids; see Compare
-	Margins             map[string]float64 // of sameness by measure, shown units; before those of the study file
-	LeaveOut            []capture.Code     // runs with one of these flags are left out
-	Lot                 []string           // clubs of one design to judge as a lot; none for no lot
+	Baseline, Prototype string             // club ids, "" if not chosen; see Compare
+	Margins             map[string]float64 // of sameness by measure, shown units; a measure that is not there is not chosen
+	LeaveOut            []capture.Code     // runs with one of these flags are left out; nil if not chosen
+	Lot                 []string           // clubs of one design to judge as a lot; nil if not chosen, and empty for no lot
+}
+
+// or returns the choices with those of the study where there are none. Margins
+// are left: whose they are is told.
+func (c Choices) or(s *Study) Choices {
+	of := s.Choices
+	c.Baseline, c.Prototype = cmp.Or(c.Baseline, of.Baseline), cmp.Or(c.Prototype, of.Prototype)
+	if c.LeaveOut == nil {
+		c.LeaveOut = of.LeaveOut
+	}
+	if c.Lot == nil && len(of.Lot) > 1 { // of which one may still be on its way
+		c.Lot = of.Lot
+	}
+	return c
+}
+
+// validate returns an error for a flag that leaves no runs out and for a margin
+// that is none. Clubs are looked for when they are compared: a study may lose
+// one.
+func (c Choices) validate() error {
+	for _, code := range c.LeaveOut {
+		if !slices.Contains(Doubtful, code) {
+			return fmt.Errorf("comparison: runs cannot be left out for %q; they can for %s", code, joined(Doubtful))
+		}
+	}
+	return validateMargins(c.Margins)
+}
+
+// joined lists flag codes.
+func joined(codes []capture.Code) string {
+	words := make([]string, len(codes))
+	for i, code := range codes {
+		words[i] = string(code)
+	}
+	return strings.Join(words, ", ")
 }
 
 // Doubtful are the flags by which runs may be left out: as they come, such runs
@@ -106,26 +147,35 @@ type PlayerDifference struct {
 // LeftOut names a run that is not in the comparison and why.
 type LeftOut struct{ Run, Why string }
 
+const elsewhere = "is on neither side"
+
+// Elsewhere reports whether the run is left out only because its club is not
+// compared.
+func (l LeftOut) Elsewhere() bool { return strings.HasSuffix(l.Why, elsewhere) }
+
 // level is that of every interval, and 1 − level the chance of a false
 // difference along a curve.
 const level = 0.95
 
 // Compare compares two clubs over the runs of an analysis.
 //
-// An empty id stands for the first club of the role, and with it the first one
-// for the other hand: a left-handed player's baseline is the left-handed
-// baseline. Any two clubs may be named, whatever their roles. Only players with
-// runs of both sides count; all other runs are in LeftOut.
+// An empty id stands for the club that the study keeps as chosen, else for the
+// first club of the role, and with it the first one for the other hand: a
+// left-handed player's baseline is the left-handed baseline. Any two clubs may be
+// named, whatever their roles. Only players with runs of both sides count; all
+// other runs are in LeftOut.
 func Compare(a *Analysis, baseline, prototype string) (*Comparison, error) {
-	return CompareWith(a, Choices{Baseline: baseline, Prototype: prototype})
+	return CompareWith(context.Background(), a, Choices{Baseline: baseline, Prototype: prototype}, nil)
 }
 
 // CompareWith is Compare with choices. A margin of a measure that is not there,
-// or that is not positive, is an error.
-func CompareWith(a *Analysis, choices Choices) (*Comparison, error) {
-	if err := validateMargins(choices.Margins); err != nil {
+// or that is not positive, is an error. It takes a moment: p, which may be nil, is
+// told of every measure, and a cancelled ctx ends it.
+func CompareWith(ctx context.Context, a *Analysis, choices Choices, p Progress) (*Comparison, error) {
+	if err := choices.validate(); err != nil {
 		return nil, fmt.Errorf("study: %w", err)
 	}
+	choices = choices.or(a.Study)
 	sides, err := chooseSides(a.Study, choices.Baseline, choices.Prototype)
 	if err != nil {
 		return nil, err
@@ -138,7 +188,20 @@ func CompareWith(a *Analysis, choices Choices) (*Comparison, error) {
 	case len(c.players) > 1:
 		c.Design = ManyPlayer
 	}
-	c.Measures, c.Peaks = c.family(Measures), c.family(Peaks)
+	if p == nil {
+		p = func(int, int, string) {}
+	}
+	done := 0
+	tell := func(m Measure) {
+		done++
+		p(done, len(Measures)+len(Peaks), m.Label)
+	}
+	if c.Measures, err = c.family(ctx, Measures, tell); err != nil {
+		return nil, err
+	}
+	if c.Peaks, err = c.family(ctx, Peaks, tell); err != nil {
+		return nil, err
+	}
 	if len(choices.Lot) > 0 {
 		if c.Lot, err = NewLot(a, choices.Lot, choices.LeaveOut); err != nil {
 			return nil, err
@@ -148,17 +211,21 @@ func CompareWith(a *Analysis, choices Choices) (*Comparison, error) {
 }
 
 // family compares measures that are judged together.
-func (c *Comparison) family(measures []Measure) []Difference {
+func (c *Comparison) family(ctx context.Context, measures []Measure, tell func(Measure)) ([]Difference, error) {
 	out := make([]Difference, len(measures))
 	p := make([]float64, len(measures))
 	for i, m := range measures {
+		if err := ctx.Err(); err != nil {
+			return nil, fmt.Errorf("study: comparing: %w", err)
+		}
 		out[i] = c.difference(m)
 		p[i] = out[i].P
+		tell(m)
 	}
 	for i, v := range contrast.Holm(p) {
 		out[i].Holm = v
 	}
-	return out
+	return out, nil
 }
 
 // difference compares one measure.

@@ -271,7 +271,7 @@ func bumped() *Analysis {
 }
 
 func TestCurvesFindTheDifference(t *testing.T) {
-	curves, err := compare(t, bumped(), "", "").Curves()
+	curves, err := compare(t, bumped(), "", "").Curves(t.Context(), ToImpact, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -294,7 +294,7 @@ func TestWriteComparison(t *testing.T) {
 		"few":  analysis("p base 30", "p proto 28", "p base fail"),
 	} {
 		var b bytes.Buffer
-		if err := WriteComparison(&b, compare(t, a, "", "")); err != nil {
+		if err := WriteComparison(t.Context(), &b, compare(t, a, "", "")); err != nil {
 			t.Fatal(err)
 		}
 		var got struct {

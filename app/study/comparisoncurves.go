@@ -1,11 +1,13 @@
 package study
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"bendline/kinematics"
 	"bendline/kinematics/contrast"
@@ -13,6 +15,9 @@ import (
 
 // An Axis is what a curve runs over, as files name it.
 type Axis string
+
+// Axes are those of curves.
+var Axes = []Axis{ToImpact, Downswing, Station}
 
 // The axes of curves.
 const (
@@ -39,46 +44,90 @@ type CurveDifference struct {
 // A CurveInterval is where a curve differs, in units of its axis.
 type CurveInterval struct{ From, To, P float64 }
 
-// Curves compares every measure along the way to impact, as contrast.WelchCurves
-// does for one player and contrast.PairedCurves for several.
-func (c *Comparison) Curves() ([]CurveDifference, error) {
-	x := toImpact()
-	return c.curves(Measures, ToImpact, x, func(s *kinematics.Swing, m Measure) []float64 { return course(s, m, x) })
+// keptCurves are the curves of a comparison that were compared, each axis once.
+type keptCurves struct {
+	sync.Mutex
+	along map[Axis][]CurveDifference
 }
 
-// DownswingCurves is Curves in per cent of each run's downswing, which holds
-// swings of different tempo together at both ends. Runs without a top have no
-// curve.
-func (c *Comparison) DownswingCurves() ([]CurveDifference, error) {
-	x := make([]float64, 101)
-	for i := range x {
-		x[i] = float64(i)
+// Curves compares curves along an axis, as contrast.WelchCurves does for one
+// player and contrast.PairedCurves for several: every measure on the way to
+// impact or in per cent of each run's downswing, or the curvature at impact along
+// the shaft. It takes a moment the first time; p, which may be nil, is told of
+// every curve, and a cancelled ctx ends it. The slice must not be changed.
+//
+// Per cent of the downswing holds swings of different tempo together at both
+// ends; runs without a top have no curve there. Along the shaft there is a value
+// at every 10 mm that all runs reach, and no curve where runs have no profile.
+func (c *Comparison) Curves(ctx context.Context, axis Axis, p Progress) ([]CurveDifference, error) {
+	c.kept.Lock()
+	defer c.kept.Unlock()
+	if found, ok := c.kept.along[axis]; ok {
+		return found, nil
 	}
-	return c.curves(Measures, Downswing, x, func(s *kinematics.Swing, m Measure) []float64 {
-		times := make([]float64, len(x))
-		for i, percent := range x {
-			times[i] = (percent - 100) / 100 * (s.Impact.Value - s.Top)
-		}
-		return course(s, m, times)
-	})
+	if p == nil {
+		p = func(int, int, string) {}
+	}
+	found, err := c.curves(ctx, axis, p)
+	if err != nil {
+		return nil, fmt.Errorf("study: comparing curves: %w", err)
+	}
+	if c.kept.along == nil {
+		c.kept.along = map[Axis][]CurveDifference{}
+	}
+	c.kept.along[axis] = found
+	return found, nil
 }
 
-// alongShaft are the quantities at impact that change along the shaft; they have
+// ground returns what curves along the axis are of, where they have values, and
+// how a run's is read.
+func (c *Comparison) ground(axis Axis) (measures []Measure, x []float64, read func(*kinematics.Swing, Measure) []float64) {
+	switch axis {
+	case Downswing:
+		x = make([]float64, 101)
+		for i := range x {
+			x[i] = float64(i)
+		}
+		return Measures, x, func(s *kinematics.Swing, m Measure) []float64 {
+			times := make([]float64, len(x))
+			for i, percent := range x {
+				times[i] = (percent - 100) / 100 * (s.Impact.Value - s.Top)
+			}
+			return course(s, m, times)
+		}
+	case Station:
+		x = c.stations()
+		if x == nil {
+			return nil, nil, nil
+		}
+		return AlongShaft, x, func(s *kinematics.Swing, m Measure) []float64 {
+			v := s.Bend.LeadCurvature.Value
+			if m.Key == AlongShaft[1].Key {
+				v = s.Bend.DroopCurvature.Value
+			}
+			return along(s.Bend.Station, v, x)
+		}
+	}
+	x = toImpact()
+	return Measures, x, func(s *kinematics.Swing, m Measure) []float64 { return course(s, m, x) }
+}
+
+// AlongShaft are the quantities at impact that change along the shaft; they have
 // no value at one place, and no course in time.
-var alongShaft = []Measure{
+var AlongShaft = []Measure{
 	{Key: "lead_curvature_1_m", Label: "Lead curvature at impact", Unit: "1/m", Scale: 1, Digits: 3},
 	{Key: "droop_curvature_1_m", Label: "Droop curvature at impact", Unit: "1/m", Scale: 1, Digits: 3},
 }
 
-// ShaftCurves compares the curvature at impact along the shaft, at every 10 mm
-// that all runs reach; none where runs have no profile.
-func (c *Comparison) ShaftCurves() ([]CurveDifference, error) {
+// stations returns every 10 mm of the shaft that all runs reach, mm from the butt
+// end; nil where runs have no profile.
+func (c *Comparison) stations() []float64 {
 	const every = 10 // mm
 	low, high := 0.0, math.Inf(1)
 	for _, r := range slices.Concat(c.BaselineRuns, c.PrototypeRuns) {
 		s := r.Swing.Bend.Station
 		if len(s) < 2 {
-			return nil, nil
+			return nil
 		}
 		low, high = math.Max(low, s[0]*1e3), math.Min(high, s[len(s)-1]*1e3)
 	}
@@ -86,13 +135,7 @@ func (c *Comparison) ShaftCurves() ([]CurveDifference, error) {
 	for at := every * math.Ceil(low/every); at <= high; at += every {
 		x = append(x, at)
 	}
-	return c.curves(alongShaft, Station, x, func(s *kinematics.Swing, m Measure) []float64 {
-		v := s.Bend.LeadCurvature.Value
-		if m.Key == alongShaft[1].Key {
-			v = s.Bend.DroopCurvature.Value
-		}
-		return along(s.Bend.Station, v, x)
-	})
+	return x
 }
 
 // along returns v, known at stations in m, at x in mm, linear between them.
@@ -108,10 +151,13 @@ func along(station, v, x []float64) []float64 {
 	return out
 }
 
-// curves compares measures over x, with read returning a run's curve.
-func (c *Comparison) curves(measures []Measure, axis Axis, x []float64, read func(*kinematics.Swing, Measure) []float64) ([]CurveDifference, error) {
+func (c *Comparison) curves(ctx context.Context, axis Axis, p Progress) ([]CurveDifference, error) {
+	measures, x, read := c.ground(axis)
 	var out []CurveDifference
-	for _, m := range measures {
+	for i, m := range measures {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		own := func(s *kinematics.Swing) []float64 { return read(s, m) }
 		baseline, prototype := playerCurves(c.BaselineRuns, c.players, own), playerCurves(c.PrototypeRuns, c.players, own)
 		d := CurveDifference{Measure: m, Axis: axis, Baseline: newCurveSet(baseline, x), Prototype: newCurveSet(prototype, x)}
@@ -126,18 +172,19 @@ func (c *Comparison) curves(measures []Measure, axis Axis, x []float64, read fun
 			nan := math.NaN()
 			n := len(x)
 			t = contrast.CurveTest{T: unknown(n), Threshold: nan, Field: nan, Difference: unknown(n), Low: unknown(n), High: unknown(n)}
-			for i := range n {
-				t.Difference[i] = d.Prototype.Mean[i] - d.Baseline.Mean[i]
+			for k := range n {
+				t.Difference[k] = d.Prototype.Mean[k] - d.Baseline.Mean[k]
 			}
 		case err != nil:
 			return nil, err
 		}
 		d.T, d.Threshold, d.Field, d.Ways, d.Exact = t.T, t.Threshold, t.Field, t.Ways, t.Exact
 		d.Value, d.Low, d.High = t.Difference, t.Low, t.High
-		for _, i := range t.Intervals {
-			d.Intervals = append(d.Intervals, CurveInterval{x[i.From], x[i.To], i.P})
+		for _, v := range t.Intervals {
+			d.Intervals = append(d.Intervals, CurveInterval{x[v.From], x[v.To], v.P})
 		}
 		out = append(out, d)
+		p(i+1, len(measures), m.Label)
 	}
 	return out, nil
 }

@@ -13,7 +13,7 @@ import (
 
 func TestCurveWords(t *testing.T) {
 	lead := Measures[0]
-	curvature := alongShaft[0]
+	curvature := AlongShaft[0]
 	for _, c := range []struct {
 		d    CurveDifference
 		want string
@@ -44,7 +44,7 @@ func TestDownswingCurves(t *testing.T) {
 		r.Swing = leadSwing(func(t float64) float64 { return 40 * (1 + t/long) })
 		r.Swing.Top = r.Swing.Impact.Value - long
 	}
-	curves, err := compare(t, a, "", "").DownswingCurves()
+	curves, err := compare(t, a, "", "").Curves(t.Context(), Downswing, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -56,7 +56,7 @@ func TestDownswingCurves(t *testing.T) {
 		near(t, fmt.Sprint("at ", percent), lead.Baseline.Mean[i], 0.4*percent, 1e-9)
 	}
 	a.Results[0].Swing.Top = math.NaN()
-	curves, err = compare(t, a, "", "").DownswingCurves()
+	curves, err = compare(t, a, "", "").Curves(t.Context(), Downswing, nil)
 	if err != nil || math.IsNaN(curves[0].Baseline.Mean[50]) || !math.IsNaN(curves[0].Baseline.Low[50]) {
 		t.Errorf("without a top: %v, %v", curves[0].Baseline.Mean[50], err)
 	}
@@ -64,7 +64,7 @@ func TestDownswingCurves(t *testing.T) {
 
 // The band holds the difference, and leaves out 0 in the intervals alone.
 func TestCurvesHaveABand(t *testing.T) {
-	curves, err := compare(t, bumped(), "", "").Curves()
+	curves, err := compare(t, bumped(), "", "").Curves(t.Context(), ToImpact, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -100,7 +100,7 @@ func TestShaftCurves(t *testing.T) {
 		}
 	}
 	c := compare(t, a, "", "")
-	curves, err := c.ShaftCurves()
+	curves, err := c.Curves(t.Context(), Station, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -116,7 +116,7 @@ func TestShaftCurves(t *testing.T) {
 		t.Error(got)
 	}
 	a.Results[0].Swing.Bend = kinematics.Profile{}
-	if curves, err := compare(t, a, "", "").ShaftCurves(); err != nil || curves != nil {
+	if curves, err := compare(t, a, "", "").Curves(t.Context(), Station, nil); err != nil || curves != nil {
 		t.Errorf("a run without a profile: %v, %v", curves, err)
 	}
 }
@@ -197,12 +197,12 @@ func TestLot(t *testing.T) {
 		t.Errorf("why %q and %q", lead.Why, l.Measures[1].Why)
 	}
 
-	c, err := CompareWith(a, Choices{Baseline: "lab0", Prototype: "lab1", Lot: clubs})
+	c, err := CompareWith(t.Context(), a, Choices{Baseline: "lab0", Prototype: "lab1", Lot: clubs}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
 	var b bytes.Buffer
-	if err := WriteComparison(&b, c); err != nil {
+	if err := WriteComparison(t.Context(), &b, c); err != nil {
 		t.Fatal(err)
 	}
 	var got struct {
@@ -231,7 +231,7 @@ func TestLot(t *testing.T) {
 // What compare.json holds beside its first keys, by the names that are promised.
 func TestComparisonFileKeys(t *testing.T) {
 	var b bytes.Buffer
-	if err := WriteComparison(&b, compare(t, workers(), "", "")); err != nil {
+	if err := WriteComparison(t.Context(), &b, compare(t, workers(), "", "")); err != nil {
 		t.Fatal(err)
 	}
 	var got map[string]json.RawMessage

@@ -1,6 +1,7 @@
 package study
 
 import (
+	"context"
 	"io"
 	"math"
 
@@ -31,6 +32,7 @@ type choicesJSON struct {
 	Level    float64        `json:"level"`
 	Power    float64        `json:"power"`
 	LeaveOut []capture.Code `json:"leave_out_flagged"`
+	Words    []string       `json:"words"`
 }
 
 type flaggedJSON struct {
@@ -100,6 +102,7 @@ type lotMeasureJSON struct {
 	DF1             number `json:"df1"`
 	DF2             number `json:"df2"`
 	P               number `json:"p"`
+	Holm            number `json:"holm_p"`
 	Clubs           int    `json:"clubs"`
 	Players         int    `json:"players"`
 	Runs            int    `json:"runs"`
@@ -110,13 +113,14 @@ type lotMeasureJSON struct {
 // (bendline-comparison, version 1; the package documentation lists the keys). A
 // value that is not known is null. Where too few curves allow no threshold,
 // threshold and intervals are absent.
-func WriteComparison(w io.Writer, c *Comparison) error {
+// The curves take a moment; a cancelled ctx ends it with nothing written.
+func WriteComparison(ctx context.Context, w io.Writer, c *Comparison) error {
 	out := comparisonJSON{
 		Format: "bendline-comparison", Version: 1,
 		Baseline: c.Baseline, Prototype: c.Prototype, Design: c.Design,
 		Measures: newMeasuresJSON(c.Measures), Peaks: newMeasuresJSON(c.Peaks),
 		LeftOut: newLeftOutJSON(c.LeftOut), Settings: c.study.Settings.json(),
-		Choices: choicesJSON{level, power, append([]capture.Code{}, c.Choices.LeaveOut...)},
+		Choices: choicesJSON{level, power, append([]capture.Code{}, c.Choices.LeaveOut...), c.ChoiceWords()},
 		Flagged: make([]flaggedJSON, len(c.Flagged)),
 	}
 	for i, f := range c.Flagged {
@@ -129,19 +133,14 @@ func WriteComparison(w io.Writer, c *Comparison) error {
 		}
 		out.Loading = append(out.Loading, of)
 	}
-	for _, curves := range []struct {
-		to *[]curveJSON
-		of func() ([]CurveDifference, error)
-	}{
-		{&out.Curves, c.Curves}, {&out.DownswingCurves, c.DownswingCurves}, {&out.ShaftCurves, c.ShaftCurves},
-	} {
-		differences, err := curves.of()
+	for axis, curves := range map[Axis]*[]curveJSON{ToImpact: &out.Curves, Downswing: &out.DownswingCurves, Station: &out.ShaftCurves} {
+		differences, err := c.Curves(ctx, axis, nil)
 		if err != nil {
 			return err
 		}
-		*curves.to = make([]curveJSON, len(differences))
+		*curves = make([]curveJSON, len(differences))
 		for i, d := range differences {
-			(*curves.to)[i] = newCurveJSON(d)
+			(*curves)[i] = newCurveJSON(d)
 		}
 	}
 	if c.Lot != nil {
@@ -202,7 +201,7 @@ func newLotJSON(l *Lot) *lotJSON {
 		}{
 			{&row.Mean, p.Mean}, {&row.Repeatability, p.Repeatability}, {&row.Between, p.Between},
 			{&row.Reproducibility, p.Reproducibility}, {&row.Limit, p.Limit()},
-			{&row.F, p.F}, {&row.DF1, p.DF1}, {&row.DF2, p.DF2}, {&row.P, p.P},
+			{&row.F, p.F}, {&row.DF1, p.DF1}, {&row.DF2, p.DF2}, {&row.P, p.P}, {&row.Holm, m.Holm},
 		} {
 			if *v.to = number(v.is); m.Why != "" {
 				*v.to = number(math.NaN())

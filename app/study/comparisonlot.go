@@ -3,6 +3,7 @@ package study
 import (
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 
 	"bendline/capture"
@@ -22,7 +23,8 @@ type Lot struct {
 type LotMeasure struct {
 	Measure Measure
 	contrast.Precision
-	Why string // why there is no split, "" where there is one
+	Holm float64 // Precision.P adjusted for the number of measures
+	Why  string  // why there is no split, "" where there is one
 }
 
 // NewLot splits the spread over the good runs with the clubs, of which two are
@@ -53,7 +55,8 @@ func NewLot(a *Analysis, clubs []string, leaveOut []capture.Code) (*Lot, error) 
 		runs = append(runs, r)
 	}
 	players := playersOf(runs)
-	for _, m := range Measures {
+	p := make([]float64, len(Measures))
+	for k, m := range Measures {
 		items := make([]contrast.Item, len(runs))
 		for i, r := range runs {
 			items[i] = contrast.Item{
@@ -61,12 +64,16 @@ func NewLot(a *Analysis, clubs []string, leaveOut []capture.Code) (*Lot, error) 
 				Unit:  slices.Index(clubs, r.Run.Club), Block: slices.Index(players, r.Run.Player),
 			}
 		}
-		p, err := contrast.Precise(items)
-		row := LotMeasure{Measure: m, Precision: p}
+		split, err := contrast.Precise(items)
+		row := LotMeasure{Measure: m, Precision: split}
+		p[k] = split.P
 		if err != nil {
-			row.Why = err.Error()
+			row.Why, p[k] = err.Error(), math.NaN()
 		}
 		l.Measures = append(l.Measures, row)
+	}
+	for k, v := range contrast.Holm(p) {
+		l.Measures[k].Holm = v
 	}
 	return l, nil
 }

@@ -34,7 +34,7 @@ func margin(s *Study, chosen map[string]float64, m Measure) Margin {
 	if v, ok := chosen[m.Key]; ok {
 		return Margin{v, "chosen"}
 	}
-	if v, ok := s.Margins[m.Key]; ok {
+	if v, ok := s.Choices.Margins[m.Key]; ok {
 		return Margin{v, "study file"}
 	}
 	return Margin{usualMargins[m.Key], CommonPractice}

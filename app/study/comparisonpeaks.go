@@ -1,6 +1,7 @@
 package study
 
 import (
+	"cmp"
 	"math"
 
 	"bendline/kinematics"
@@ -61,6 +62,7 @@ type Loading struct {
 // A LoadingRow is one player's own means of one measure with both clubs.
 type LoadingRow struct {
 	Measure Measure
+	Label   string // what the measure tells of the swing
 	PlayerDifference
 }
 
@@ -75,11 +77,17 @@ func (c *Comparison) Loading() []Loading {
 			differences = append(differences[:len(differences):len(differences)], d)
 		}
 	}
+	told := map[string]string{ // of what is at impact
+		"kick_speed_m_s":  "Kick speed at impact",
+		"lead_angle_deg":  "Loft added at impact (lead angle)",
+		"droop_angle_deg": "Toe-down lie added at impact (droop angle)",
+		"twist_deg":       "Closing at impact (twist)",
+	}
 	out := make([]Loading, len(c.players))
 	for i, p := range c.players {
 		out[i].Player = p
 		for _, d := range differences {
-			out[i].Rows = append(out[i].Rows, LoadingRow{d.Measure, d.ByPlayer[i]})
+			out[i].Rows = append(out[i].Rows, LoadingRow{d.Measure, cmp.Or(told[d.Measure.Key], d.Measure.Label), d.ByPlayer[i]})
 		}
 	}
 	return out

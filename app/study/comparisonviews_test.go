@@ -90,7 +90,7 @@ func TestViewsTheOtherWayRound(t *testing.T) {
 func TestViewsOfOnePlayer(t *testing.T) {
 	a := analysis("p base 28", "p base 30", "p base 32", "p proto 31", "p proto 33", "p proto 35", "p base 30")
 	a.Results = a.Results[:6]
-	c, err := CompareWith(a, Choices{Margins: map[string]float64{"lead_mm": 4}})
+	c, err := CompareWith(t.Context(), a, Choices{Margins: map[string]float64{"lead_mm": 4}}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -104,7 +104,7 @@ func TestViewsOfOnePlayer(t *testing.T) {
 	if p := d.Power; p.Runs != 6 || p.RunsMore != 3 || p.Players != 0 || p.Sought != 4 {
 		t.Errorf("power %+v, want 6 runs, 3 more", p)
 	}
-	c, _ = CompareWith(a, Choices{Margins: map[string]float64{"lead_mm": 3}})
+	c, _ = CompareWith(t.Context(), a, Choices{Margins: map[string]float64{"lead_mm": 3}}, nil)
 	if p := c.Measures[0].Power; p.Runs != 9 {
 		t.Errorf("power %+v, want 9 runs", p)
 	}
@@ -122,7 +122,7 @@ func TestPowerOfManyPlayers(t *testing.T) {
 			runs = append(runs, fmt.Sprintf("p%d base %v", i, drug1[i]+e), fmt.Sprintf("p%d proto %v", i, drug2[i]+e))
 		}
 	}
-	c, err := CompareWith(analysis(runs...), Choices{Margins: map[string]float64{"lead_mm": 1}})
+	c, err := CompareWith(t.Context(), analysis(runs...), Choices{Margins: map[string]float64{"lead_mm": 1}}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -139,8 +139,8 @@ func TestPowerOfManyPlayers(t *testing.T) {
 
 func TestMargins(t *testing.T) {
 	a := analysis("p base 28", "p base 30", "p base 32", "p proto 28.5", "p proto 30.5", "p proto 32.5")
-	a.Study.Margins = map[string]float64{"lead_mm": 9, "droop_mm": 2}
-	c, err := CompareWith(a, Choices{Margins: map[string]float64{"lead_mm": 12}})
+	a.Study.Choices.Margins = map[string]float64{"lead_mm": 9, "droop_mm": 2}
+	c, err := CompareWith(t.Context(), a, Choices{Margins: map[string]float64{"lead_mm": 12}}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -167,7 +167,7 @@ func TestMargins(t *testing.T) {
 	for name, bad := range map[string]map[string]float64{
 		`no measure "led_mm"`: {"led_mm": 1}, "must be positive": {"lead_mm": 0}, "lead_mm is NaN": {"lead_mm": math.NaN()},
 	} {
-		if _, err := CompareWith(a, Choices{Margins: bad}); err == nil || !strings.Contains(err.Error(), name) {
+		if _, err := CompareWith(t.Context(), a, Choices{Margins: bad}, nil); err == nil || !strings.Contains(err.Error(), name) {
 			t.Errorf("%v: error %v, want %q", bad, err, name)
 		}
 	}
@@ -184,10 +184,10 @@ func TestMarginsInTheFile(t *testing.T) {
 	}
 	write(`{"lead_mm":2.5}`)
 	s, err := Open(path)
-	if err != nil || s.Margins["lead_mm"] != 2.5 {
+	if err != nil || s.Choices.Margins["lead_mm"] != 2.5 {
 		t.Fatalf("%v, %v", s, err)
 	}
-	s.Margins["twist_deg"] = 0.25
+	s.Choices.Margins["twist_deg"] = 0.25
 	if err := s.Save(path); err != nil {
 		t.Fatal(err)
 	}
@@ -216,7 +216,7 @@ func TestFlaggedRunsAreInOrOutByChoice(t *testing.T) {
 	if len(c.BaselineRuns) != 3 || fmt.Sprint(c.Flagged) != "[{r3 [poor_fit] true}]" {
 		t.Errorf("as they come: %d runs, flagged %v", len(c.BaselineRuns), c.Flagged)
 	}
-	c, err := CompareWith(a, Choices{LeaveOut: []capture.Code{capture.PoorFit}})
+	c, err := CompareWith(t.Context(), a, Choices{LeaveOut: []capture.Code{capture.PoorFit}}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -224,7 +224,7 @@ func TestFlaggedRunsAreInOrOutByChoice(t *testing.T) {
 		t.Errorf("left out: %d runs, flagged %v, %v", len(c.BaselineRuns), c.Flagged, c.LeftOut)
 	}
 	var b bytes.Buffer
-	if err := WriteComparison(&b, c); err != nil {
+	if err := WriteComparison(t.Context(), &b, c); err != nil {
 		t.Fatal(err)
 	}
 	for _, want := range []string{`"leave_out_flagged": [`, `"in": false`} {

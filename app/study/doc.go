@@ -35,7 +35,10 @@
 // difference such a study can show; and how much of a player's run-to-run spread
 // is measurement. Choices are the user's: the clubs, the margins, whether runs
 // flagged out_of_spec or poor_fit are in (they are, unless left out), and a lot.
-// Runs that lie apart are named, never dropped.
+// A study keeps them ("comparison": {"baseline": "base", "prototype": "proto",
+// "leave_out": ["out_of_spec"], "lot": ["p1", "p2"]}), and everything that shows a
+// comparison prints them (ChoiceWords). Runs that lie apart are named, never
+// dropped.
 //
 // The margins of sameness come from the comparison's Choices, else the study
 // file ("margins": {"lead_mm": 3}, in shown units by measure), else from common

@@ -25,8 +25,17 @@ type studyJSON struct {
 	Players  list[playerJSON]   `json:"players"`
 	Runs     list[runJSON]      `json:"runs"`
 
-	Margins map[string]float64 `json:"margins,omitempty"`
-	Slides  json.RawMessage    `json:"slides,omitempty"`
+	Margins    map[string]float64    `json:"margins,omitempty"`
+	Comparison node[keptChoicesJSON] `json:"comparison,omitzero"`
+	Slides     json.RawMessage       `json:"slides,omitempty"`
+}
+
+// Choices about comparisons, but for the margins.
+type keptChoicesJSON struct {
+	Baseline  string         `json:"baseline,omitempty"`
+	Prototype string         `json:"prototype,omitempty"`
+	LeaveOut  []capture.Code `json:"leave_out,omitempty"`
+	Lot       []string       `json:"lot,omitempty"`
 }
 
 type worldJSON struct {
@@ -118,7 +127,9 @@ func millimetres(x float64) float64 {
 func newStudy(f node[studyJSON]) (*Study, error) {
 	k := f.Known
 	s := &Study{Title: k.Title, World: World{k.World.Known.Up, k.World.Known.Target},
-		Settings: Settings(k.Settings.Known), Margins: k.Margins, Slides: k.Slides, file: f}
+		Settings: Settings(k.Settings.Known), Slides: k.Slides, file: f}
+	kept := k.Comparison.Known
+	s.Choices = Choices{kept.Baseline, kept.Prototype, k.Margins, kept.LeaveOut, kept.Lot}
 	for _, c := range k.Clubs {
 		club, err := newClub(c)
 		if err != nil {
@@ -182,7 +193,9 @@ func (s *Study) encode() node[studyJSON] {
 	f.Known.Format, f.Known.Version, f.Known.Title = studyFormat, studyVersion, s.Title
 	f.Known.World.Known = worldJSON(s.World)
 	f.Known.Settings.Known = settingsJSON(s.Settings)
-	f.Known.Margins = s.Margins
+	c := s.Choices
+	f.Known.Margins = c.Margins
+	f.Known.Comparison.Known = keptChoicesJSON{c.Baseline, c.Prototype, c.LeaveOut, c.Lot}
 	f.Known.Slides = s.Slides
 	f.Known.Clubs = make(list[clubJSON], len(s.Clubs))
 	for i, c := range s.Clubs {

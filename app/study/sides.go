@@ -72,7 +72,7 @@ func (c *Comparison) deal(a *Analysis, clubs sides) {
 		why := unfit(r, c.Choices.LeaveOut)
 		switch {
 		case !b && !p:
-			why = fmt.Sprintf("its club %q is on neither side", r.Run.Club)
+			why = fmt.Sprintf("its club %q %s", r.Run.Club, elsewhere)
 		case why == "" && made[r.Run.Player] != sidesOf{true, true}:
 			why = "its player has no good run with the other club"
 		}

@@ -17,8 +17,8 @@ type Study struct {
 	Clubs    []Club
 	Players  []Player
 	Runs     []Run
-	Margins  map[string]float64 // of sameness by measure, shown units, where they are not the usual ones
-	Slides   json.RawMessage    // which slides its deck has, as in the file; read by the deck
+	Choices  Choices         // about comparisons
+	Slides   json.RawMessage // which slides its deck has, as in the file; read by the deck
 
 	file node[studyJSON] // as read, for the keys this version does not know
 }

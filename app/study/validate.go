@@ -51,7 +51,7 @@ func (s *Study) Validate() error {
 			return fmt.Errorf("run %q: %w", r.ID, err)
 		}
 	}
-	return validateMargins(s.Margins)
+	return s.Choices.validate()
 }
 
 // newID returns an error if the id of the thing at index i is empty or seen.

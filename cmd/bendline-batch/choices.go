@@ -17,13 +17,16 @@ const choicesUsage = "[--baseline ID --prototype ID] [--margin MEASURE=VALUE]…
 
 // choicesHelp explains them.
 const choicesHelp = `
-  --baseline ID, --prototype ID   the two clubs; without them the first of each role
+  --baseline ID, --prototype ID   the two clubs; without them those that the study
+                                  keeps as chosen, else the first of each role
   --margin lead_mm=3              a difference below this counts as the same; may stand
                                   once for each measure, and goes before the study file's
   --leave-out out_of_spec,poor_fit
-                                  leave out runs with one of these flags; without it they
-                                  are in, and named
-  --lot ID,ID,…                   also tell how alike these clubs of one design are
+                                  leave out runs with one of these flags, "none" for no
+                                  run; without it as the study has it, where they are in
+                                  unless it says otherwise. They are named either way
+  --lot ID,ID,…                   also tell how alike these clubs of one design are;
+                                  "none" for no lot; without it the study's, if any
 `
 
 // addChoices makes flags set what the user decides about a comparison.
@@ -43,17 +46,23 @@ func addChoices(flags *flag.FlagSet, c *study.Choices) {
 		return nil
 	})
 	flags.Func("leave-out", "", func(text string) error {
+		c.LeaveOut = []capture.Code{}
+		if text == "none" {
+			return nil
+		}
 		for word := range strings.SplitSeq(text, ",") {
 			code := capture.Code(word)
 			if !slices.Contains(study.Doubtful, code) {
-				return fmt.Errorf("runs can be left out for %v", study.Doubtful)
+				return fmt.Errorf("runs can be left out for %v, or none", study.Doubtful)
 			}
 			c.LeaveOut = append(c.LeaveOut, code)
 		}
 		return nil
 	})
 	flags.Func("lot", "", func(text string) error {
-		c.Lot = strings.Split(text, ",")
+		if c.Lot = strings.Split(text, ","); text == "none" {
+			c.Lot = []string{}
+		}
 		return nil
 	})
 }

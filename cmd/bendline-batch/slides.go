@@ -71,7 +71,7 @@ func (j *job) compared(ctx context.Context) (a *study.Analysis, c *study.Compari
 	if a, err = j.analyzed(ctx); err != nil {
 		return nil, nil, err
 	}
-	c, err = study.CompareWith(a, j.choices)
+	c, err = study.CompareWith(ctx, a, j.choices, nil)
 	if err != nil {
 		if !reflect.ValueOf(j.choices).IsZero() {
 			return nil, nil, errors.Join(err, failedRuns(a))

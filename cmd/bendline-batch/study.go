@@ -68,12 +68,12 @@ func compare(ctx context.Context, j *job) error {
 	if err != nil {
 		return err
 	}
-	c, err := study.CompareWith(a, j.choices)
+	c, err := study.CompareWith(ctx, a, j.choices, nil)
 	if err != nil {
 		return errors.Join(err, failedRuns(a))
 	}
 	tellFlagged(j.stderr, c)
-	if err := study.WriteFile(j.out, func(w io.Writer) error { return study.WriteComparison(w, c) }); err != nil {
+	if err := study.WriteFile(j.out, func(w io.Writer) error { return study.WriteComparison(ctx, w, c) }); err != nil {
 		return err
 	}
 	return failedRuns(a)
