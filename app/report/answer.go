@@ -41,7 +41,7 @@ func (m *material) answer(name func(id string) string) string {
 	}
 	_, suffix := unit(d.Measure)
 	digits := d.Measure.Digits
-	interval := fmt.Sprintf("95\u00a0%% interval %s to %s%s", m.number(d.Low, digits), m.number(d.High, digits), suffix)
+	interval := fmt.Sprintf("95\u00a0%% interval %s%s", m.span(d.Low, d.High, digits), suffix)
 	switch {
 	case !known(d):
 		return fmt.Sprintf("%s differs from %s by %s%s in %s at impact in these runs; they are too few for an interval (%s).",
@@ -66,8 +66,8 @@ func (m *material) answer(name func(id string) string) string {
 			}
 		}
 	}
-	return fmt.Sprintf("%s "+verb+" at impact than %s (95\u00a0%% interval %s to %s%s; %s).", proto,
-		m.number(math.Abs(d.Value), digits), suffix, more, base, m.number(low, digits), m.number(high, digits), suffix, who(d))
+	return fmt.Sprintf("%s "+verb+" at impact than %s (95\u00a0%% interval %s%s; %s).", proto,
+		m.number(math.Abs(d.Value), digits), suffix, more, base, m.span(low, high, digits), suffix, who(d))
 }
 
 // alone is the answer where there is nothing to compare.
@@ -121,7 +121,7 @@ func verdict(measures []study.Difference, when string) string {
 		return when + " every measure differs"
 	}
 	named := fmt.Sprintf("%s %s %s; %s not resolved", when, list(differ), verb, outOf(open, len(measures)))
-	if width(bold(24, ink), named) <= bodyWide*0.85 {
+	if width(bold(titleSize, ink), named) <= bodyWide*0.85 {
 		return named
 	}
 	return fmt.Sprintf("%s %d of %d measures %s", when, n, len(measures), verb)

@@ -6,56 +6,160 @@ import (
 	"slices"
 	"strings"
 
-	"gonum.org/v1/plot/vg"
-
 	"bendline/app/study"
 )
 
+// benchClubs is the most clubs that have room beside each other.
+const benchClubs = 4
+
 // bench holds the bench sheets of the clubs against their specs: a row for each
-// item, a column for each club that has a spec.
+// item, and on slides of their own one for each station of the stiffness, with
+// a column for each club that has a spec.
 func (m *material) bench() ([]Slide, error) {
 	all, err := study.Bench(m.study, study.DefaultBenchOptions())
 	if err != nil {
 		return nil, err
 	}
-	all = slices.DeleteFunc(all, func(b study.ClubBench) bool { return len(b.Checks) == 0 })
-	if len(all) == 0 {
-		return nil, nil
+	var items, stiffness []benchClub
+	for _, b := range all {
+		at := slices.IndexFunc(b.Checks, isEI)
+		if at < 0 {
+			at = len(b.Checks)
+		}
+		if at > 0 {
+			items = append(items, benchClub{b.Club, b.Checks[:at]})
+		}
+		if at < len(b.Checks) {
+			stiffness = append(stiffness, benchClub{b.Club, b.Checks[at:]})
+		}
 	}
-	t := &table{size: 11, columns: []column{{head: "Item", words: true, lines: 2}, {head: "Unit", words: true}}}
-	var items []string
-	row := map[string][]cell{}
+	slides := m.benchSlides(items, m.benchTable, benchTitle(items, "Every shaft is in spec on the bench", "On the bench"))
+	return append(slides, m.benchSlides(stiffness, m.stiffnessTable, benchTitle(stiffness, "Along every shaft the stiffness is in spec", "Along the shafts"))...), nil
+}
+
+// A benchClub is a club and some of the checks of its bench sheet.
+type benchClub struct {
+	club   string
+	checks []study.Check
+}
+
+func isEI(c study.Check) bool { return !math.IsNaN(c.StationMM) }
+
+// benchSlides makes the slides of some clubs, as many beside each other as have
+// room.
+func (m *material) benchSlides(clubs []benchClub, tabled func([]benchClub) *table, title string) []Slide {
+	var slides []Slide
+	for some := range slices.Chunk(clubs, benchClubs) {
+		slides = append(slides, tabled(some).slides(Slide{Title: title, Subtitle: "Bench sheet held against the spec of each club. Bold: out of spec."})...)
+	}
+	if len(clubs) > benchClubs {
+		for i := range slides {
+			slides[i].sheet, slides[i].sheets = i+1, len(slides)
+		}
+	}
+	return slides
+}
+
+// benchTitle says whether the checks hold.
+func benchTitle(clubs []benchClub, passed, where string) string {
 	failed, missing := 0, 0
-	for k, b := range all {
-		t.columns = append(t.columns, column{head: m.shortClub(bold(10.2, ink), b.Club, 660/vg.Length(len(all))), unit: "value (limits)"})
-		failed, missing = failed+len(b.OutOfSpec()), missing+len(b.Missing())
-		for _, c := range b.Checks {
-			item := itemOf(c)
-			if row[item] == nil {
-				items = append(items, item)
-				row[item] = []cell{words(item), words(strings.ReplaceAll(c.Unit, "deg", "°"))}
+	for _, b := range clubs {
+		for _, c := range b.checks {
+			switch c.Verdict {
+			case study.Failed:
+				failed++
+			case study.Missing:
+				missing++
 			}
-			for len(row[item]) < k+2 {
-				row[item] = append(row[item], cell{})
+		}
+	}
+	switch {
+	case failed > 0:
+		return fmt.Sprintf("%s %s out of spec", where, verbed(failed, "value"))
+	case missing > 0:
+		return fmt.Sprintf("%s nothing is out of spec, but %s missing", where, verbed(missing, "value"))
+	}
+	return passed
+}
+
+// missingNote explains the dash.
+const missingNote = "– : the bench sheet lacks the value, which has not passed."
+
+// benchTable has a row for each item, with the limits beside the value.
+func (m *material) benchTable(clubs []benchClub) *table {
+	names := m.clubLabels()
+	t := &table{columns: []column{{head: "Item", words: true}, {head: "Unit", words: true}}, note: missingNote}
+	var items []string
+	rows := map[string][]cell{}
+	for k, b := range clubs {
+		t.columns = append(t.columns, column{head: m.name(b.club), heads: &names, unit: "value (limits)"})
+		for _, c := range b.checks {
+			if rows[c.Item] == nil {
+				items = append(items, c.Item)
+				rows[c.Item] = make([]cell, 2+len(clubs))
+				rows[c.Item][0] = words(strings.ToUpper(c.Label[:1]) + c.Label[1:])
+				rows[c.Item][1] = words(strings.ReplaceAll(c.Unit, "deg", "°"))
 			}
-			row[item] = append(row[item], m.checked(t, c))
+			rows[c.Item][2+k] = cell{text: m.number(c.Value, c.Digits) + "\u00a0(" + m.span(c.Low, c.High, c.Digits) + ")", tone: loudness[c.Verdict]}
 		}
 	}
 	for _, item := range items {
-		for len(row[item]) < len(t.columns) {
-			row[item] = append(row[item], cell{})
+		t.rows = append(t.rows, rows[item])
+	}
+	return t
+}
+
+// loudness is how loud a verdict is.
+var loudness = map[study.Verdict]tone{study.Failed: strong, study.Missing: aside}
+
+// stiffnessTable has a row for each station, with the readings of all sources
+// in a cell.
+func (m *material) stiffnessTable(clubs []benchClub) *table {
+	names := m.clubLabels()
+	t := &table{columns: []column{{head: "Station", unit: "mm from the butt"}}}
+	var stations []float64
+	for _, b := range clubs {
+		for _, c := range b.checks {
+			if !slices.Contains(stations, c.StationMM) {
+				stations = append(stations, c.StationMM)
+			}
 		}
-		t.rows = append(t.rows, row[item])
 	}
-	t.note = "Bold: out of spec. – : the bench sheet lacks the value, which has not passed. Items and limits are those of each club’s spec."
-	title := "Every shaft is in spec on the bench"
-	switch {
-	case failed > 0:
-		title = fmt.Sprintf("On the bench %s out of spec", verbed(failed, "value"))
-	case missing > 0:
-		title = fmt.Sprintf("On the bench nothing is out of spec, but %s missing", verbed(missing, "value"))
+	slices.Sort(stations)
+	for _, s := range stations {
+		t.rows = append(t.rows, []cell{{text: m.number(s, 0)}})
 	}
-	return t.slides(Slide{Title: title, Subtitle: "Bench sheet held against the spec."}), nil
+	for k, b := range clubs {
+		limits := b.checks[0]
+		var sources []string
+		for _, c := range b.checks {
+			if !slices.Contains(sources, c.Source) {
+				sources = append(sources, c.Source)
+			}
+			row := &t.rows[slices.Index(stations, c.StationMM)]
+			for len(*row) < k+2 {
+				*row = append(*row, cell{})
+			}
+			at := &(*row)[k+1]
+			if at.text != "" {
+				at.text += " / "
+			}
+			at.text += m.signed(c.Value, c.Digits)
+			if loud := loudness[c.Verdict]; at.tone != strong {
+				at.tone = loud
+			}
+		}
+		t.columns = append(t.columns, column{head: m.name(b.club), heads: &names,
+			unit: fmt.Sprintf("%s\u00a0%% (%s)", strings.ReplaceAll(strings.Join(sources, " / "), "_", " "), m.span(limits.Low, limits.High, limits.Digits))})
+	}
+	for i, row := range t.rows {
+		for len(row) < len(t.columns) {
+			row = append(row, cell{})
+		}
+		t.rows[i] = row
+	}
+	t.note = "EI off its target, with its limits in brackets. Three point: read from three-point bending; stiffness: the profile that the swings are fitted with. " + missingNote
+	return t
 }
 
 // verbed returns "1 value is", "3 values are".
@@ -66,32 +170,11 @@ func verbed(n int, noun string) string {
 	return count(n, noun) + " are"
 }
 
-// itemOf names what a check is of.
-func itemOf(c study.Check) string {
-	name := strings.ToUpper(c.Label[:1]) + c.Label[1:]
-	if math.IsNaN(c.StationMM) {
-		return name
-	}
-	return fmt.Sprintf("%s at %.0f\u00a0mm (%s)", name, c.StationMM, strings.ReplaceAll(c.Source, "_", " "))
-}
-
-// checked is the cell of a check.
-func (m *material) checked(t *table, c study.Check) cell {
-	text := fmt.Sprintf("%s (%s to %s)", m.number(c.Value, c.Digits), m.number(c.Low, c.Digits), m.number(c.High, c.Digits))
-	sty := t.style()
-	switch c.Verdict {
-	case study.Failed:
-		sty = bold(t.size, ink)
-	case study.Missing:
-		sty = sans(t.size, muted)
-	}
-	return cell{text: text, ink: &sty}
-}
-
 // strain shows how hard the swings work each shaft whose diameters are known.
 func (m *material) strain() ([]Slide, error) {
-	t := &table{size: 11, columns: []column{
-		{head: "Club", words: true}, {head: "Runs"}, {head: "Peak, median", unit: "µm/m"}, {head: "Largest", unit: "µm/m"},
+	names := m.clubLabels()
+	t := &table{columns: []column{
+		{head: "Club", words: true, among: &names}, {head: "Runs"}, {head: "Peak, median", unit: "µm/m"}, {head: "Largest", unit: "µm/m"},
 		{head: "Place", unit: "mm from the butt"}, {head: "Time", unit: "ms after impact"}, {head: "Run", words: true},
 		{head: "Rig range", unit: "µm/m"}, {head: "Rig cycles"},
 	}}
@@ -111,7 +194,7 @@ func (m *material) strain() ([]Slide, error) {
 			peaks[k] = p.Strain * 1e6
 		}
 		t.rows = append(t.rows, []cell{
-			words(m.shortClub(t.style(), c.ID, 170)), {text: m.number(float64(len(peaks)), 0)},
+			words(m.name(c.ID)), {text: m.number(float64(len(peaks)), 0)},
 			{text: m.number(median(peaks), 0)}, {text: m.number(w.Worst.Strain*1e6, 0)},
 			{text: m.number(w.Worst.Station*1e3, 0)}, {text: m.signed((w.Worst.Time-w.Worst.Impact)*1e3, 1)}, words(w.Worst.Run),
 			{text: m.number(w.RigRange*1e6, 0)}, {text: m.number(w.RigCycles, 0)},

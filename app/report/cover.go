@@ -24,14 +24,15 @@ func (m *material) cover(title string) Slide {
 	}
 	study := newPassage(sans(15, muted), side, Height-78, bodyWide-160, m.study.Title, 1)
 
-	sty := bold(30, ink)
-	head := passage{x: side, y: study.next() - 26, wide: bodyWide, style: sty, role: heading1}
+	// The question is said, the answer is shouted.
+	sty := sans(20, ink)
+	head := passage{x: side, y: study.next() - 20, wide: bodyWide, style: sty, role: heading1}
 	if title != "" {
 		head.paragraphs = [][]string{fit(sty, title, bodyWide, 2)}
 	} else {
 		head.paragraphs = [][]string{m.sentence(sty, m.question, bodyWide, 2)}
 	}
-	say := passage{x: side, y: head.next() - 2, wide: bodyWide * 0.92, style: sans(20, ink)}
+	say := passage{x: side, y: head.next() - 16, wide: bodyWide, style: bold(27, ink)}
 	say.paragraphs = [][]string{m.sentence(say.style, m.answer, say.wide, 3)}
 
 	s.parts = append(s.parts, study, head, say)
@@ -74,7 +75,7 @@ func (m *material) figures() []figure {
 			}
 			f.note = "no 95\u00a0% interval"
 			if known(d) {
-				f.note = fmt.Sprintf("95\u00a0%% interval %s to %s%s", m.number(d.Low, d.Measure.Digits), m.number(d.High, d.Measure.Digits), suffix)
+				f.note = fmt.Sprintf("95\u00a0%% interval %s%s", m.span(d.Low, d.High, d.Measure.Digits), suffix)
 				if f.weak {
 					f.note += ": not resolved"
 				}
@@ -101,12 +102,12 @@ func figureParts(y vg.Length, all []figure) []part {
 	var parts []part
 	for i, f := range all {
 		x := side + vg.Length(i)*wide
-		big, small := bold(34, ink), sans(12.5, muted)
+		big, small := bold(34, ink), sans(13, muted)
 		if f.weak {
 			big = sans(34, muted)
 		}
 		room := wide - 16
-		parts = append(parts, line(bold(13, ink), x, y+38, room, f.head), line(big, x, y, room, f.value), line(small, x, y-21, room, f.note))
+		parts = append(parts, line(bold(leadSize, ink), x, y+40, room, f.head), line(big, x, y, room, f.value), line(small, x, y-21, room, f.note))
 	}
 	return parts
 }
@@ -115,18 +116,17 @@ func figureParts(y vg.Length, all []figure) []part {
 func (m *material) factParts(y vg.Length) []part {
 	parts := []part{newRule(side, y+44, bodyWide)}
 	x := side
-	wide := []vg.Length{0.24, 0.36, 0.22, 0.18}
-	for i, f := range m.facts() {
-		w := bodyWide * wide[i]
-		parts = append(parts, line(bold(12, ink), x, y+22, w-18, f[0]), newPassage(sans(12.5, muted), x, y+5, w-18, f[1], 3))
+	const w = bodyWide / 3 // as the figures above
+	for _, f := range m.facts() {
+		parts = append(parts, line(bold(13, ink), x, y+22, w-18, f[0]), newPassage(sans(13, muted), x, y+5, w-18, f[1], 3))
 		x += w
 	}
 	return parts
 }
 
-// facts returns heading and text for players, clubs, runs and rate.
-func (m *material) facts() [4][2]string {
-	sty := sans(12.5, muted)
+// facts returns heading and text for players, clubs and runs.
+func (m *material) facts() [3][2]string {
+	sty := sans(13, muted)
 	var players []string
 	for _, g := range m.all {
 		for _, id := range g.players() {
@@ -168,11 +168,10 @@ func (m *material) facts() [4][2]string {
 	if failed > 0 {
 		text += fmt.Sprintf(", %d failed", failed)
 	}
-	return [4][2]string{
+	return [3][2]string{
 		{count(len(players), "player"), strings.Join(players, "; ")},
 		{count(len(clubs), "club"), strings.Join(clubs, "; ")},
-		{count(len(m.results), "run"), text},
-		{"Capture", m.rates()},
+		{count(len(m.results), "run"), text + "; " + m.rates()},
 	}
 }
 

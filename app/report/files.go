@@ -18,14 +18,14 @@ func (m *material) files() ([]Slide, error) {
 	if err != nil {
 		return nil, err
 	}
-	t := &table{size: 10, columns: []column{
+	t := &table{columns: []column{
 		{head: "What", words: true}, {head: "File", words: true, lines: 2}, {head: "SHA-256", words: true, lines: 2},
 	}}
 	for _, row := range append(m.fileRows(), settings.hashes...) {
 		t.rows = append(t.rows, []cell{words(row[0]), words(row[1]), words(row[2])})
 	}
 	slides := t.slides(Slide{Title: "Files used", Subtitle: "Same files, same settings, same version, same date: the same deck, byte by byte.", Hidden: true})
-	t = &table{size: 10, columns: []column{{head: "Setting", words: true}, {head: "Value", words: true, lines: 20}}}
+	t = &table{columns: []column{{head: "Setting", words: true}, {head: "Value", words: true, lines: 20}}}
 	for _, row := range settings.values {
 		t.rows = append(t.rows, []cell{words(row[0]), words(row[1])})
 	}

@@ -92,9 +92,9 @@ func band(groups []group) string {
 		players = max(players, len(g.players()))
 	}
 	if players > 1 {
-		return "Lines: mean of the players’ means. Bands: ± 1 standard deviation between players."
+		return "Lines: mean of the players’ means. Bands: ± 1 SD between players."
 	}
-	return "Lines: mean of the runs. Bands: ± 1 standard deviation between runs."
+	return "Lines: mean of the runs. Bands: ± 1 SD between runs."
 }
 
 func clubName(c *study.Club) string {

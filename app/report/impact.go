@@ -34,11 +34,12 @@ func (m *material) loadingTable() []Slide {
 
 // differences is a table of measures that are judged together.
 func (m *material) differences(when string, measures []study.Difference) *table {
-	t := &table{size: 12.5, columns: []column{
+	names := m.clubLabels()
+	t := &table{columns: []column{
 		{head: when, words: true, lines: 3},
 		{head: "Unit", words: true},
-		{head: m.shortClub(bold(11.5, ink), m.c.Baseline, 125), unit: "mean ± SD"},
-		{head: m.shortClub(bold(11.5, ink), m.c.Prototype, 125), unit: "mean ± SD"},
+		{head: m.name(m.c.Baseline), heads: &names, unit: "mean ± SD"},
+		{head: m.name(m.c.Prototype), heads: &names, unit: "mean ± SD"},
 		{head: "Difference"},
 		{head: "95\u00a0% interval"},
 		{head: "", room: 95},
@@ -48,22 +49,22 @@ func (m *material) differences(when string, measures []study.Difference) *table 
 	}}
 	for _, d := range measures {
 		k := d.Measure.Digits
-		sty := t.style()
+		loud := usual
 		if resolved(d) {
-			sty = bold(t.size, ink)
+			loud = strong
 		}
 		interval := absent
 		if known(d) {
-			interval = m.number(d.Low, k) + " to " + m.number(d.High, k)
+			interval = m.span(d.Low, d.High, k)
 		}
 		sign, _ := unit(d.Measure)
 		t.rows = append(t.rows, []cell{
-			{text: d.Measure.Label, ink: &sty},
+			{text: d.Measure.Label, tone: loud},
 			words(sign),
 			{text: m.plusMinus(d.Baseline.Mean, d.Baseline.SD, k)},
 			{text: m.plusMinus(d.Prototype.Mean, d.Prototype.SD, k)},
-			{text: m.signed(d.Value, k), ink: &sty},
-			{text: interval, ink: &sty},
+			{text: m.signed(d.Value, k), tone: loud},
+			{text: interval, tone: loud},
 			{draw: func(c draw.Canvas) { drawInterval(c, d) }, alt: "difference and interval of " + strings.ToLower(d.Measure.Label)},
 			{text: m.probability(d.P)},
 			{text: m.probability(d.Holm)},
@@ -101,16 +102,17 @@ func (m *material) counts() string {
 		if i > 0 {
 			s += "; "
 		}
-		s += m.shortClub(sans(12.5, muted), g.club.ID, 220) + ": " + g.note()
+		s += m.shortClub(sans(leadSize, muted), g.club.ID, 220) + ": " + g.note()
 	}
 	return s
 }
 
 // impactAlone is the table without a comparison: a column for each club.
 func (m *material) impactAlone() []Slide {
-	t := &table{size: 13.5, columns: []column{{head: "At impact", words: true}, {head: "Unit", words: true}}}
+	names := m.clubLabels()
+	t := &table{columns: []column{{head: "At impact", words: true}, {head: "Unit", words: true}}}
 	for _, g := range m.shown {
-		t.columns = append(t.columns, column{head: m.shortClub(bold(12.4, ink), g.club.ID, 112), unit: count(len(g.runs), "run")})
+		t.columns = append(t.columns, column{head: clubName(g.club), heads: &names, unit: count(len(g.runs), "run")})
 	}
 	t.columns = append(t.columns, column{head: "Run u95", unit: "typical"})
 	for _, me := range study.Measures {

@@ -102,7 +102,7 @@ func (m *material) instants(before []float64) []Slide {
 	wide := (bodyWide + gap) / vg.Length(len(before))
 	pane := (wide - gap) / vg.Length(len(planes))
 	lines := vg.Length(len(m.shown)) * 14
-	box := vg.Point{X: min(pane, 150) - 12, Y: body.Size().Y - 62 - lines}
+	box := vg.Point{X: min(pane, 150) - 12, Y: body.Size().Y - 66 - lines}
 
 	x := m.stations(profilePoints)
 	all := make([][][]pose, len(planes)) // by plane and instant
@@ -131,7 +131,7 @@ func (m *material) instants(before []float64) []Slide {
 	for j := range stands {
 		stands[j].factor = factor
 	}
-	sub := "Mean shapes in the grip’s frame, deflections drawn " + m.number(factor, digitsOf(factor)) + " times as large as along the shaft."
+	sub := "Mean shapes, the grip held still; bend drawn " + m.number(factor, digitsOf(factor)) + " times the scale along the shaft."
 	s := Slide{Title: "Shaft shapes on the way to impact", Subtitle: sub, key: m.key(m.shown)}
 	for i, ms := range before {
 		left := side + vg.Length(i)*wide
@@ -139,18 +139,18 @@ func (m *material) instants(before []float64) []Slide {
 		if ms == 0 {
 			head = "Last frame before contact"
 		}
-		s.parts = append(s.parts, newRule(left, body.Max.Y-18, wide-gap), line(bold(12.5, ink), left, body.Max.Y-11, wide-gap, head))
+		s.parts = append(s.parts, newRule(left, body.Max.Y-22, wide-gap), line(bold(leadSize, ink), left, body.Max.Y-15, wide-gap, head))
 		for j, plane := range planes {
 			x := left + vg.Length(j)*pane
-			top := body.Max.Y - 40
-			small := sans(10.5, muted)
+			top := body.Max.Y - 44
+			small := sans(labelSize, muted)
 			s.parts = append(s.parts, line(small, x, top+6, pane, plane.measure+", mm"))
 			rect := vg.Rectangle{Min: vg.Point{X: x, Y: top - 4 - box.Y}, Max: vg.Point{X: x + pane - 8, Y: top - 4}}
 			these, st := all[j][i], stands[j]
 			s.parts = append(s.parts, illustration{rect, plane.name + ", " + head, func(c draw.Canvas) { st.draw(c, these) }})
 			for k, p := range these {
 				y := rect.Min.Y - 16 - 14*vg.Length(k)
-				s.parts = append(s.parts, line(bold(11, p.look.color), x, y, pane-8, m.number(p.tip(), 1)))
+				s.parts = append(s.parts, line(bold(labelSize, p.look.color), x, y, pane-8, m.number(p.tip(), 1)))
 			}
 		}
 	}

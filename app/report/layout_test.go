@@ -87,13 +87,13 @@ func TestSlidesKeepToThePageAndTextApart(t *testing.T) {
 				t.Errorf("%s: lines reach %v, beyond the page", at, p.lines)
 			}
 			for k, a := range p.texts {
-				if a.size < 9 {
+				if a.size < leastSize && a.size != footSize {
 					t.Errorf("%s: %q is set in %v pt, too small to read", at, a.text, a.size)
 				}
 				if a.box.Min.X < side-1 || a.box.Max.X > Width-side+1 || a.box.Min.Y < 10 || a.box.Max.Y > Height-30 {
 					t.Errorf("%s: %q at %v stands in the margin", at, a.text, a.box)
 				}
-				if a.box.Min.Y < bodyFoot-10 && a.size != 9.5 {
+				if a.box.Min.Y < bodyFoot-10 && a.size != footSize {
 					t.Errorf("%s: %q at %v stands in the footer", at, a.text, a.box)
 				}
 				for _, b := range p.texts[:k] {

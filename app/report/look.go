@@ -16,6 +16,15 @@ var (
 	paper = color.NRGBA{0xff, 0xff, 0xff, 0xff}
 )
 
+// Sizes of type on a slide of 13.333 inches: nothing but the footer is smaller
+// than what the back of a room can read (common practice, no source).
+const (
+	titleSize vg.Length = 26
+	leadSize  vg.Length = 14 // the line under the title, the key, headings in the body
+	labelSize vg.Length = 12 // axes, remarks, notes
+	footSize  vg.Length = 10
+)
+
 // A look tells one club from the others in every figure: by colour, and by
 // dashes and glyph where colour does not carry.
 type look struct {

@@ -13,8 +13,18 @@ import (
 	"bendline/kinematics"
 )
 
-// method states conventions, method and settings.
+// method states conventions, method and settings, in the largest type that has
+// room.
 func (m *material) method() Slide {
+	for size := labelSize; ; size -= 0.5 {
+		if s, foot := m.methodIn(size); foot >= body.Min.Y || size <= leastSize {
+			return s
+		}
+	}
+}
+
+// methodIn sets the slide in a size of type, and returns where it ends.
+func (m *material) methodIn(size vg.Length) (Slide, vg.Length) {
 	left, gap := vg.Length(0.54)*bodyWide, vg.Length(36)
 	top := body.Max.Y + 14
 	s := Slide{Title: "Conventions, method and settings", parts: m.conventions(side, top, left)}
@@ -31,9 +41,11 @@ func (m *material) method() Slide {
 	if m.c != nil {
 		method = append(method, "Difference curves are shaded where t passes a level that chance alone passes anywhere in 5\u00a0% of studies.")
 	}
+	foot := top
 	add := func(x, y, wide vg.Length, head string, text []string) vg.Length {
-		parts, next := section(x, y, wide, head, text)
+		parts, next := section(size, x, y, wide, head, text)
 		s.parts = append(s.parts, parts...)
+		foot = min(foot, next)
 		return next
 	}
 	add(side, top-158, left, "Method", method)
@@ -46,13 +58,13 @@ func (m *material) method() Slide {
 		"Check head, ferrule and markers of an instrumented club before every session; keep people clear of swing and ball. " +
 			"Fitness and technique are for qualified practitioners.",
 	})
-	return s
+	return s, foot
 }
 
 // section returns a heading with paragraphs under it, its top at y, and where
 // the next may start.
-func section(x, y, wide vg.Length, head string, text []string) (parts []part, next vg.Length) {
-	h, sty := bold(12.5, ink), sans(11, ink)
+func section(size, x, y, wide vg.Length, head string, text []string) (parts []part, next vg.Length) {
+	h, sty := bold(leadSize, ink), sans(size, ink)
 	y -= h.Font.Size
 	p := passage{x: x, y: y - leading(h) - 1, wide: wide, style: sty, space: 2.5}
 	for _, t := range text {
@@ -85,7 +97,7 @@ func (m *material) clubLines() []string {
 			stiffness = "stiffness from the bench"
 		}
 		lines = append(lines, fmt.Sprintf("%s: %s, %s-handed, shaft %s\u00a0mm, %s; markers: %d grip, %d shaft, %d head.",
-			m.shortClub(sans(11, ink), c.ID, 180), c.Role, c.Hand, m.number(c.Shaft.Length*1e3, 0), stiffness,
+			m.shortClub(sans(labelSize, ink), c.ID, 180), c.Role, c.Hand, m.number(c.Shaft.Length*1e3, 0), stiffness,
 			len(c.Markers.Grip), len(c.Markers.Shaft), len(c.Markers.Head)))
 	}
 	return lines
@@ -97,19 +109,20 @@ func (m *material) settings() []string {
 	if w := m.study.World; w.Up != "" || w.Target != "" {
 		axes = strings.ReplaceAll(fmt.Sprintf("Axes of the captures: up %s, target %s.", w.Up, w.Target), "-", "−")
 	}
-	var events, hints []string
+	var hints []string
 	for _, r := range m.study.Runs {
-		if r.Events.Top != nil || r.Events.Impact != nil {
-			events = append(events, r.ID)
-		}
 		h := r.Import
 		if h.Delimiter != "" || h.DecimalMark != "" || h.Unit != "" || h.Rate != 0 || len(h.Columns) > 0 {
 			hints = append(hints, r.ID)
 		}
 	}
+	corrected := strings.TrimPrefix(m.byHand(), "* ")
+	if corrected == "" {
+		corrected = "Corrected by hand: none."
+	}
 	return []string{
 		axes,
-		"Top or impact set by hand: " + orNone(events) + ".",
+		corrected,
 		"Import corrected by hand: " + orNone(hints) + ".",
 		fmt.Sprintf("Not used: %s.", count(len(m.omitted), "run")),
 	}
@@ -125,7 +138,7 @@ func orNone(ids []string) string {
 // conventions shows what lead, droop and twist are, three pictures over the
 // width given, their top at y.
 func (m *material) conventions(x, y, wide vg.Length) []part {
-	head := bold(12.5, ink)
+	head := bold(leadSize, ink)
 	parts := []part{line(head, x, y-head.Font.Size, wide, "Conventions (positive senses)")}
 	third := wide / 3
 	d := diagram{m.looks[1].color}
@@ -141,8 +154,8 @@ func (m *material) conventions(x, y, wide vg.Length) []part {
 		box := vg.Rectangle{Min: vg.Point{X: px, Y: y - 26 - pictureHigh - 16}, Max: vg.Point{X: px + 70, Y: y - 22}}
 		parts = append(parts,
 			illustration{box, p.name + ": " + p.note, func(c draw.Canvas) { p.draw(c, c.Min.X+34, c.Max.Y-4) }},
-			line(bold(11, ink), px+74, y-62, third-82, p.name),
-			newPassage(sans(10, muted), px+74, y-76, third-82, p.note, 5))
+			line(bold(labelSize, ink), px+74, y-62, third-82, p.name),
+			newPassage(sans(labelSize, muted), px+74, y-76, third-82, p.note, 5))
 	}
 	return parts
 }

@@ -49,6 +49,11 @@ func (f format) plusMinus(v, u float64, digits int) string {
 	return f.number(v, digits) + "\u00a0±\u00a0" + f.number(u, digits)
 }
 
+// span returns "low to high", which no line breaks.
+func (f format) span(low, high float64, digits int) string {
+	return f.number(low, digits) + "\u00a0to\u00a0" + f.number(high, digits)
+}
+
 // probability returns p with three decimals, "< 0.001" below that.
 func (f format) probability(p float64) string {
 	if p < 0.001 {

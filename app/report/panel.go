@@ -15,21 +15,20 @@ type panel struct {
 	*plot.Plot
 	format
 	heading, remark string
+	size            vg.Length // of the text of its axes
 }
 
 // newPanel returns an empty panel in the deck's style, with gridlines at the
 // ticks of both axes.
 func (f format) newPanel(heading, remark, xLabel string) *panel {
-	p := &panel{plot.New(), f, heading, remark}
+	p := &panel{plot.New(), f, heading, remark, labelSize}
 	p.BackgroundColor = nil
 	for _, a := range []*plot.Axis{&p.X, &p.Y} {
 		a.Padding = 0
 		a.LineStyle = draw.LineStyle{Color: muted, Width: 0.75}
 		a.Tick.LineStyle = draw.LineStyle{Color: grid, Width: 0.75}
 		a.Tick.Length = 4
-		dress(&a.Tick.Label, 10.5)
 		a.Label.TextStyle.Color = muted
-		dress(&a.Label.TextStyle, 10.5)
 		a.Label.Padding = 3
 	}
 	p.Y.LineStyle.Width = 0
@@ -37,8 +36,18 @@ func (f format) newPanel(heading, remark, xLabel string) *panel {
 	// Digits have no descenders: centre them a little lower than their box.
 	p.Y.Tick.Label.YAlign -= 0.12
 	p.X.Label.Text = xLabel
+	p.setType(labelSize)
 	p.Add(lattice{})
 	return p
+}
+
+// setType sets the size of the text of the axes; the heading is larger by two.
+func (p *panel) setType(size vg.Length) {
+	p.size = size
+	for _, a := range []*plot.Axis{&p.X, &p.Y} {
+		dress(&a.Tick.Label, size)
+		dress(&a.Label.TextStyle, size)
+	}
 }
 
 // dress sets the face and colour of a style, keeping its alignment.
@@ -70,7 +79,7 @@ func extent(values ...[]float64) (lo, hi float64) {
 }
 
 // headingHeight is the room above each row of panels.
-const headingHeight vg.Length = 24
+const headingHeight vg.Length = 26
 
 // drawPanels draws rows of panels that fill c, their plot areas aligned, with
 // each heading over the left edge of its plot area.
@@ -89,7 +98,7 @@ func drawPanels(c draw.Canvas, rows [][]*panel) {
 			area := areas[j][i]
 			p.Draw(area)
 			data := p.DataCanvas(area)
-			head, note := bold(12.5, ink), sans(10.5, muted)
+			head, note := bold(p.size+2, ink), sans(p.size, muted)
 			y := data.Max.Y + 9
 			wide := c.Max.X - data.Min.X
 			if i+1 < len(row) {

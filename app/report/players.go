@@ -37,7 +37,7 @@ func (m *material) forest(d study.Difference, named bool) *panel {
 	n := len(d.ByPlayer)
 	rows := make([]interval, 0, n+1)
 	rowNames := make(names, n+1)
-	sty := sans(10.5, muted)
+	sty := sans(labelSize, muted)
 	for i, b := range d.ByPlayer {
 		rows = append(rows, interval{b.Value, b.Low, b.High, float64(n - i), false})
 		rowNames[n-i] = printable(m.playerLabels().short(sty, playerName(m.study, b.Player), 120))
@@ -113,7 +113,7 @@ func (m *material) strips() []Slide {
 	}
 	slices.SortStableFunc(players, func(a, b string) int { return place(a) - place(b) })
 
-	sty := sans(10.5, muted)
+	sty := sans(labelSize, muted)
 	under := make(names, len(players))
 	for i, id := range players {
 		under[i] = printable(m.playerLabels().short(sty, playerName(m.study, id), 780/vg.Length(len(players))-10))

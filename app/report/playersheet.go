@@ -175,7 +175,10 @@ func (l *sheetLayout) lay() {
 // plotHigh is the height below which words make room for the plots.
 const plotHigh vg.Length = 90
 
-func spokenStyle() draw.TextStyle { return sans(10.5, ink) }
+func spokenStyle() draw.TextStyle { return sans(printSize, ink) }
+
+// printSize is the size of type on paper.
+const printSize vg.Length = 10.5
 
 // spokenLines is the most lines of a sentence.
 const spokenLines = 4
@@ -210,7 +213,7 @@ func (l *sheetLayout) key() {
 	sty := sans(11, ink)
 	for _, g := range l.groups {
 		swings := " · " + count(len(g.runs), "swing")
-		name := l.shortClub(sty, g.club.ID, l.wide()*0.6) + swings
+		name := l.shortClub(sty, g.club.ID, l.wide()/2-sampleLine-sampleGap-sampleNext-width(sty, swings)) + swings
 		w := sampleLine + sampleGap + width(sty, name)
 		if x > edge && x+w > l.size.X-edge {
 			x, l.y = edge, l.y-16
@@ -251,6 +254,7 @@ func (l *sheetLayout) shapePanels() [][]*panel {
 	var all [][]float64
 	for j, plane := range planes {
 		p := l.stationPanel(heads[j], "", true)
+		p.setType(printSize)
 		p.X.Label.Text = "distance from the grip’s end, mm"
 		for _, g := range l.groups {
 			mean, sd := g.mean(len(x), centreline(x, plane, 0))
@@ -269,6 +273,7 @@ func (l *sheetLayout) shapePanels() [][]*panel {
 func (l *sheetLayout) loading() *panel {
 	me := study.Measures[0]
 	p := l.timePanel("Tip ahead of the unbent shaft (lead), mm", "below 0: bent back", true)
+	p.setType(printSize)
 	all := [][]float64{{0}}
 	for _, g := range l.groups {
 		c := study.MeanCurve(g.runs, me)

@@ -34,10 +34,9 @@ func (l *sheetLayout) table() *table {
 		})
 	}
 	known := func(me study.Measure) cell { return l.plusOrMinus(l.typicalU95(me), me.Digits) }
-	aside := sans(t.size, muted)
 	row := []cell{words("One swing"), {}, known(speed), {}, known(lead), known(droop), known(twist), l.lagKnown()}
 	for i := range row {
-		row[i].ink = &aside
+		row[i].tone = aside
 	}
 	t.rows = append(t.rows, row)
 	return t
@@ -88,7 +87,7 @@ func (l *sheetLayout) differs() []string {
 			case math.IsNaN(b.Low + b.High):
 				text += " (too few swings for an interval)"
 			default:
-				text += fmt.Sprintf(" (95\u00a0%% interval %s to %s%s)", l.number(b.Low, d.Measure.Digits), l.number(b.High, d.Measure.Digits), suffix)
+				text += fmt.Sprintf(" (95\u00a0%% interval %s%s)", l.span(b.Low, b.High, d.Measure.Digits), suffix)
 				if !(b.Low > 0 || b.High < 0) {
 					text += ", not resolved"
 				}

@@ -11,12 +11,11 @@ import (
 
 // runTable lists the values at impact of every analysed run.
 func (m *material) runTable() []Slide {
-	t := &table{size: 10.5, columns: m.runColumns()}
+	t := &table{columns: m.runColumns()}
 	for _, me := range study.Measures {
 		sign, _ := unit(me)
 		t.columns = append(t.columns, column{head: me.Label, unit: sign + " ± u95"})
 	}
-	aside := sans(t.size, muted)
 	omitted := 0
 	for _, r := range m.results {
 		if !r.OK() {
@@ -30,7 +29,7 @@ func (m *material) runTable() []Slide {
 		if m.omits(r.Run) {
 			omitted++
 			for i := range row {
-				row[i].ink = &aside
+				row[i].tone = aside
 			}
 		}
 		t.rows = append(t.rows, row)
@@ -50,7 +49,7 @@ func (m *material) omits(r study.Run) bool {
 
 // quality lists what the data of each analysed run are worth.
 func (m *material) quality() []Slide {
-	t := &table{size: 10.5, columns: append(m.runColumns(),
+	t := &table{columns: append(m.runColumns(),
 		column{head: "Frames"}, column{head: "Rate", unit: "1/s"}, column{head: "Markers"},
 		column{head: "Residual rms", unit: "mm"}, column{head: "Impact", unit: "s ± u95"},
 		column{head: "Flags", words: true, lines: 4})}
@@ -139,7 +138,7 @@ func (m *material) legend() string {
 
 // leftOut lists the runs that do not count, with the reason.
 func (m *material) leftOut() []Slide {
-	t := &table{size: 11.5, columns: append(m.runColumns(),
+	t := &table{columns: append(m.runColumns(),
 		column{head: "State", words: true}, column{head: "Why", words: true, lines: 4})}
 	t.note = m.byHand()
 	failed := 0

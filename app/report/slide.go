@@ -97,10 +97,10 @@ func (s Slide) head() []part {
 	if s.logo != nil {
 		wide = s.emblem().Min.X - 16 - side
 	}
-	title := line(bold(24, ink), side, titleTop, wide, s.Heading())
+	title := line(bold(titleSize, ink), side, titleTop, wide, s.Heading())
 	title.role = heading1
 	all := []part{title}
-	sub := sans(12.5, muted)
+	sub := sans(leadSize, muted)
 	if wide := s.keyWidth(); wide+20+width(sub, s.Subtitle) > bodyWide {
 		all = append(all, s.keyParts(side, titleTop-46)...)
 	} else {
@@ -125,7 +125,7 @@ const (
 	sampleNext vg.Length = 20
 )
 
-func keyStyle() draw.TextStyle { return sans(12.5, ink) }
+func keyStyle() draw.TextStyle { return sans(leadSize, ink) }
 
 // key returns the entries of a key of groups, in one line of a slide.
 func (m *material) key(groups []group) []sample {
@@ -185,7 +185,7 @@ type footer struct {
 // footParts are two lines: the study and the page; the clubs, the runs, how
 // they were read out, and who made it.
 func (s Slide) footParts() []part {
-	sty := sans(9.5, muted)
+	sty := sans(footSize, muted)
 	end := Width - side
 	page := " " // of what has no pages
 	if s.of > 0 {
@@ -220,7 +220,7 @@ func (m *material) footer() footer {
 	if !m.o.Date.IsZero() {
 		f.made += "  ·  " + m.o.Date.Format("2 January 2006")
 	}
-	sty := sans(9.5, muted)
+	sty := sans(footSize, muted)
 	if m.c != nil {
 		half := bodyWide * 0.17
 		f.clubs = "Baseline: " + m.shortClub(sty, m.c.Baseline, half) +

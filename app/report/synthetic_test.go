@@ -218,8 +218,15 @@ var (
 	options = Options{Date: time.Date(2025, 3, 14, 9, 30, 0, 0, time.UTC), Version: "0.1.0"}
 )
 
+// decks are those made so far; they are not changed.
+var decks = map[string]*Deck{}
+
 func deckOf(t *testing.T, sc scenario) *Deck {
 	t.Helper()
+	key := fmt.Sprint(sc)
+	if d := decks[key]; d != nil {
+		return d
+	}
 	a, c := sc.make()
 	d, err := New(a, c, options)
 	if err != nil {
@@ -228,5 +235,6 @@ func deckOf(t *testing.T, sc scenario) *Deck {
 	if len(d.Slides) == 0 {
 		t.Fatal("no slides")
 	}
+	decks[key] = d
 	return d
 }

@@ -11,16 +11,27 @@ type column struct {
 	words      bool
 	lines      int       // most lines a cell of words takes; 0 for one
 	among      *labels   // for names, how they are shortened
+	heads      *labels   // where the head is a name, how it is shortened
 	room       vg.Length // fixed width, for drawings; 0 for as wide as the cells
 }
 
 // A cell holds text, or draws itself in the rectangle it is given.
 type cell struct {
 	text string
-	ink  *draw.TextStyle // nil for the table's own
+	tone tone
 	draw func(c draw.Canvas)
 	alt  string // what draw shows, in words
 }
+
+// A tone is how loud a cell is.
+type tone int
+
+// The tones.
+const (
+	usual  tone = iota
+	strong      // bold
+	aside       // muted
+)
 
 func words(s string) cell { return cell{text: s} }
 
@@ -28,13 +39,24 @@ func words(s string) cell { return cell{text: s} }
 type table struct {
 	columns []column
 	rows    [][]cell
-	size    vg.Length // of the text
+	size    vg.Length // of the text; 0 for the largest that has room on a slide
 	note    string    // under the last row of every page
 }
 
 const (
 	columnGap vg.Length = 18
 	rowPad    vg.Length = 0.6 // above and below a row's lines, in text sizes
+	headRoom  vg.Length = 11  // most width of one line of a head, in text sizes
+	headLines           = 2   // most lines of a head
+)
+
+// Text sizes of a table that chooses its own: for one slide from the largest
+// down to the least; over several, smaller than severalSize only where rows are
+// too wide for that.
+const (
+	largestSize vg.Length = 16
+	severalSize vg.Length = 12
+	leastSize   vg.Length = 10.5
 )
 
 func (t *table) style() draw.TextStyle { return sans(t.size, ink) }
@@ -51,27 +73,95 @@ type leaf struct {
 	vg.Rectangle
 	t      *table
 	widths []vg.Length
+	heads  [][]string
 	rows   []row
 }
 
+// choose sets the size of the text.
+func (t *table) choose(in vg.Rectangle) {
+	for t.size = largestSize; t.size >= leastSize; t.size -= 0.5 {
+		if vg.Length(len(t.rows))*t.size > in.Size().Y {
+			continue // not even without leading
+		}
+		if t.least(false) <= in.Size().X && len(t.split(in, in.Size().Y)) <= 1 {
+			return
+		}
+	}
+	for t.size = severalSize; t.size > leastSize; t.size -= 0.5 {
+		if t.least(true) <= in.Size().X {
+			return
+		}
+	}
+}
+
+// least is the width below which the table is hard to read: cells that may wrap
+// in two lines each and, where short is true, names without what they share.
+func (t *table) least(short bool) vg.Length {
+	total, w := t.wanted()
+	for k, col := range t.columns {
+		switch {
+		case col.among != nil && short:
+			total -= w[k] - t.core(k, w[k])
+		case col.lines > 1 && !short:
+			total -= w[k] * 0.4
+		}
+	}
+	return total
+}
+
+// core is the width of column k, now w, when its names are without what all of
+// them share.
+func (t *table) core(k int, w vg.Length) vg.Length {
+	tight := 12 * t.size // of a name that is not shortened for being long
+	col := t.columns[k]
+	core := width(t.headStyle(), col.head)
+	for _, row := range t.rows {
+		sty := t.styleOf(row[k])
+		core = max(core, width(sty, col.among.short(sty, row[k].text, tight)))
+	}
+	return min(w, core)
+}
+
 // pages returns the leaves that hold the table in the rectangle, one for each
-// slide, none for no rows.
+// slide, about as full as each other; none for no rows.
 func (t *table) pages(in vg.Rectangle) []leaf {
+	if t.size == 0 {
+		t.choose(in)
+	}
+	pages := t.split(in, in.Size().Y)
+	if n := vg.Length(len(pages)); n > 1 {
+		var all vg.Length
+		for _, p := range pages {
+			all += p.high()
+		}
+		for most := all / n; most < in.Size().Y; most += t.size {
+			if even := t.split(in, most); len(even) == len(pages) {
+				pages = even
+				break
+			}
+		}
+	}
+	for i := range pages {
+		pages[i].Min.Y = in.Max.Y - t.headHeight(pages[i].heads) - pages[i].high()
+	}
+	return pages
+}
+
+// split fills leaves with rows of at most the given height together.
+func (t *table) split(in vg.Rectangle, most vg.Length) []leaf {
 	wide := in.Size().X
 	widths := t.widths(wide)
-	room := in.Size().Y - t.headHeight() - t.noteHeight(wide)
+	heads := t.heads(widths)
+	room := min(most, in.Size().Y-t.headHeight(heads)-t.noteHeight(wide))
 	var pages []leaf
 	for _, cells := range t.rows {
 		r := t.lay(cells, widths)
 		n := len(pages)
 		if n == 0 || pages[n-1].high()+r.high > room {
-			pages = append(pages, leaf{in, t, widths, nil})
+			pages = append(pages, leaf{in, t, widths, heads, nil})
 			n++
 		}
 		pages[n-1].rows = append(pages[n-1].rows, r)
-	}
-	for i := range pages {
-		pages[i].Min.Y = in.Max.Y - t.headHeight() - pages[i].high()
 	}
 	return pages
 }
@@ -108,7 +198,7 @@ func (f leaf) high() vg.Length {
 
 func (f leaf) draw(c draw.Canvas) {
 	c.Rectangle = f.Rectangle
-	y := f.t.drawHead(c, f.widths)
+	y := f.drawHead(c)
 	for _, r := range f.rows {
 		f.t.drawRow(c, r, f.widths, y)
 		y -= r.high
@@ -117,66 +207,107 @@ func (f leaf) draw(c draw.Canvas) {
 
 // note is what stands under the leaf.
 func (f leaf) note() passage {
-	return newPassage(sans(10.5, muted), f.Min.X, f.Min.Y-18, f.Size().X, f.t.note, maxNote)
+	return newPassage(noteStyle(), f.Min.X, f.Min.Y-noteGap, f.Size().X, f.t.note, maxNote)
 }
 
-// maxNote is the most lines of a table's note.
-const maxNote = 6
+// Notes under tables: their most lines, and how far their first baseline is
+// below the last row.
+const (
+	maxNote           = 6
+	noteGap vg.Length = 20
+)
 
-func (t *table) headHeight() vg.Length {
-	for _, c := range t.columns {
+func noteStyle() draw.TextStyle { return sans(labelSize, muted) }
+
+func (t *table) headHeight(heads [][]string) vg.Length {
+	sub, lines := 0, 1
+	for k, c := range t.columns {
 		if c.unit != "" {
-			return 2*leading(t.headStyle()) + 6
+			sub = 1
 		}
+		lines = max(lines, len(heads[k]))
 	}
-	return leading(t.headStyle()) + 6
+	return vg.Length(lines+sub)*leading(t.headStyle()) + 6
 }
 
-func (t *table) headStyle() draw.TextStyle { return bold(t.size*0.92, ink) }
-func (t *table) unitStyle() draw.TextStyle { return sans(t.size*0.92, muted) }
+func (t *table) headStyle() draw.TextStyle { return bold(t.headSize(), ink) }
+func (t *table) unitStyle() draw.TextStyle { return sans(t.headSize(), muted) }
+
+// headSize is a little below that of the cells, where it can still be read.
+func (t *table) headSize() vg.Length { return max(t.size*0.92, min(t.size, leastSize)) }
 
 func (t *table) noteHeight(wide vg.Length) vg.Length {
 	if t.note == "" {
 		return 0
 	}
-	sty := sans(10.5, muted)
-	return 18 + vg.Length(len(fit(sty, t.note, wide, maxNote)))*leading(sty)
+	sty := noteStyle()
+	return noteGap + vg.Length(len(fit(sty, t.note, wide, maxNote)))*leading(sty)
 }
 
 func (t *table) styleOf(c cell) draw.TextStyle {
-	if c.ink != nil {
-		return *c.ink
+	switch c.tone {
+	case strong:
+		return bold(t.size, ink)
+	case aside:
+		return sans(t.size, muted)
 	}
 	return t.style()
+}
+
+// heads breaks the heads of the columns to lines.
+func (t *table) heads(widths []vg.Length) [][]string {
+	sty := t.headStyle()
+	all := make([][]string, len(t.columns))
+	for k, c := range t.columns {
+		text := c.head
+		if c.heads != nil && len(wrap(sty, text, widths[k])) > headLines {
+			text = c.heads.core(text)
+		}
+		all[k] = fit(sty, text, widths[k], headLines)
+	}
+	return all
+}
+
+// headWidth is the least width in which a head has room, broken to lines: at
+// least that of its longest word, at most headRoom.
+func (t *table) headWidth(c column) vg.Length {
+	sty := t.headStyle()
+	whole := width(sty, c.head)
+	least := whole
+	for ; least > whole/headLines && len(wrap(sty, c.head, least-4)) <= headLines && !broken(sty, c.head, least-4); least -= 4 {
+	}
+	return max(min(least, headRoom*t.size), width(t.unitStyle(), c.unit))
+}
+
+// wanted returns the width of the table when nothing gives way, and that of
+// each column.
+func (t *table) wanted() (vg.Length, []vg.Length) {
+	w := make([]vg.Length, len(t.columns))
+	total := vg.Length(len(w)-1) * columnGap
+	for k, col := range t.columns {
+		w[k] = max(t.headWidth(col), col.room)
+		for _, row := range t.rows {
+			w[k] = max(w[k], width(t.styleOf(row[k]), row[k].text))
+		}
+		total += w[k]
+	}
+	return total, w
 }
 
 // widths returns the width of each column: what its cells need where there is
 // room, else columns of words give way. Room to spare is shared between the
 // gaps.
 func (t *table) widths(wide vg.Length) []vg.Length {
-	n := len(t.columns)
-	w := make([]vg.Length, n)
-	total, soft := vg.Length(n-1)*columnGap, vg.Length(0)
-	for k, col := range t.columns {
-		w[k] = max(width(t.headStyle(), col.head), width(t.unitStyle(), col.unit), col.room)
-		for _, row := range t.rows {
-			w[k] = max(w[k], width(t.styleOf(row[k]), row[k].text))
-		}
-		total += w[k]
-	}
+	total, w := t.wanted()
 	if total <= wide {
 		return w
 	}
-	// Names keep what tells them apart.
-	const tight = 110
+	var soft vg.Length
 	for k, col := range t.columns {
-		if col.among != nil {
-			core := width(t.headStyle(), col.head)
-			for _, row := range t.rows {
-				core = max(core, width(t.styleOf(row[k]), col.among.short(t.styleOf(row[k]), row[k].text, tight)))
-			}
-			total -= w[k] - min(w[k], core)
-			w[k] = min(w[k], core)
+		if col.among != nil { // names keep what tells them apart
+			core := t.core(k, w[k])
+			total -= w[k] - core
+			w[k] = core
 		}
 		if col.words {
 			soft += w[k]
@@ -228,33 +359,45 @@ func (t *table) gap(wide vg.Length, widths []vg.Length) vg.Length {
 	return gap
 }
 
-// drawHead draws the headings and returns the top of the first row.
-func (t *table) drawHead(c draw.Canvas, widths []vg.Length) vg.Length {
-	gap := t.gap(c.Max.X-c.Min.X, widths)
-	head, sub := t.headStyle(), t.unitStyle()
-	y := c.Max.Y - head.Font.Size
+// drawHead draws the headings, down to the line under them, and returns the top
+// of the first row.
+func (f leaf) drawHead(c draw.Canvas) vg.Length {
+	gap := f.t.gap(c.Max.X-c.Min.X, f.widths)
+	head, sub := f.t.headStyle(), f.t.unitStyle()
 	x := c.Min.X
-	bottom := c.Max.Y - t.headHeight()
-	for k, col := range t.columns {
-		at, h, u := x, head, sub
-		if !col.words && col.room == 0 {
-			at, h, u = x+widths[k], right(head), right(sub)
+	bottom := c.Max.Y - f.t.headHeight(f.heads)
+	for k, col := range f.t.columns {
+		at := x
+		if col.numbers() {
+			at += f.widths[k]
 		}
-		write(c, h, at, y, shorten(h, col.head, widths[k]))
-		write(c, u, at, y-leading(head), shorten(u, col.unit, widths[k]))
-		x += widths[k] + gap
+		y := paragraph(c, col.align(head), at, c.Max.Y-head.Font.Size, f.heads[k])
+		write(c, col.align(sub), at, y, shorten(sub, col.unit, f.widths[k]))
+		x += f.widths[k] + gap
 	}
 	c.StrokeLine2(draw.LineStyle{Color: ink, Width: 0.9}, c.Min.X, bottom, c.Max.X, bottom)
 	return bottom
 }
 
-// drawRow draws one row with its top at y.
+// numbers reports whether the column's cells stand right.
+func (c column) numbers() bool { return !c.words && c.room == 0 }
+
+// align returns the style as the column sets it.
+func (c column) align(sty draw.TextStyle) draw.TextStyle {
+	if c.numbers() {
+		return right(sty)
+	}
+	return sty
+}
+
+// drawRow draws one row with its top at y, cells of fewer lines in the middle.
 func (t *table) drawRow(c draw.Canvas, r row, widths []vg.Length, y vg.Length) {
 	gap := t.gap(c.Max.X-c.Min.X, widths)
 	x := c.Min.X
-	base := y - t.size*rowPad/2 - t.size
 	for k, cl := range r.cells {
 		sty := t.styleOf(cl)
+		lines := vg.Length(len(r.lines[k])) * leading(sty)
+		base := y - (r.high-lines)/2 - sty.Font.Size
 		switch {
 		case cl.draw != nil:
 			box := c

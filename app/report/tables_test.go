@@ -2,9 +2,7 @@ package report
 
 import (
 	"bytes"
-	"context"
 	"encoding/csv"
-	"errors"
 	"os"
 	"path/filepath"
 	"strconv"
@@ -97,26 +95,6 @@ func TestTablesHoldEveryNumberAndNoFormula(t *testing.T) {
 // planned is what WriteTables makes of options without a plan.
 func planned(o Options) Options { o.Plan = DefaultPlan(); return o }
 
-func TestTablesAreTheSameBytes(t *testing.T) {
-	a, c := small.make()
-	var first []byte
-	for i := range 2 {
-		path := filepath.Join(t.TempDir(), "tables.xlsx")
-		if err := WriteTables(t.Context(), a, c, path, options, nil); err != nil {
-			t.Fatal(err)
-		}
-		data, err := os.ReadFile(path)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if i == 0 {
-			first = data
-		} else if !bytes.Equal(first, data) {
-			t.Error("the same tables give other bytes")
-		}
-	}
-}
-
 func TestTablesWithADecimalComma(t *testing.T) {
 	a, c := small.make()
 	o := options
@@ -149,33 +127,8 @@ func TestHarmless(t *testing.T) {
 	}
 }
 
-// A cancelled export of any kind leaves what was there, and nothing beside it.
-func TestCancelledExportsLeaveNothing(t *testing.T) {
+func TestTablesRefuseOtherKinds(t *testing.T) {
 	a, c := small.make()
-	ctx, cancel := context.WithCancel(t.Context())
-	cancel()
-	for _, name := range []string{"deck.pptx", "tables.xlsx", "tables", "swing.gif", "sheet.pdf"} {
-		dir := t.TempDir()
-		path := filepath.Join(dir, name)
-		var err error
-		switch name {
-		case "deck.pptx":
-			err = Write(ctx, a, c, path, options, nil)
-		case "swing.gif":
-			err = WriteAnimation(ctx, a, c, path, options, nil)
-		case "sheet.pdf":
-			err = WriteSheet(ctx, a, "p1", path, options)
-		default:
-			err = WriteTables(ctx, a, c, path, options, nil)
-		}
-		// The made-up swings have no rod, so that there is nothing to move.
-		if !errors.Is(err, context.Canceled) && name != "swing.gif" || err == nil {
-			t.Errorf("%s: error %v, want cancelled", name, err)
-		}
-		if entries, _ := os.ReadDir(dir); len(entries) != 0 {
-			t.Errorf("%s: left %v", name, entries)
-		}
-	}
 	if err := WriteTables(t.Context(), a, c, filepath.Join(t.TempDir(), "x.ods"), options, nil); err == nil || !strings.Contains(err.Error(), `".ods"`) {
 		t.Errorf("x.ods: %v", err)
 	}

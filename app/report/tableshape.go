@@ -30,16 +30,16 @@ func (f leaf) shape(s *shapes) {
 	}
 	box.Max.X = box.Min.X + x
 
-	fmt.Fprintf(&rows, `<a:tr h="%d">`, emu(f.t.headHeight()))
+	fmt.Fprintf(&rows, `<a:tr h="%d">`, emu(f.t.headHeight(f.heads)))
 	for k, col := range f.t.columns {
-		head := paragraphs(col.align(f.t.headStyle()), col.head, shorten(f.t.headStyle(), col.head, f.widths[k]))
+		head := paragraphs(col.align(f.t.headStyle()), col.head, strings.Join(f.heads[k], " "))
 		if col.unit != "" {
 			head += paragraphs(col.align(f.t.unitStyle()), col.unit, shorten(f.t.unitStyle(), col.unit, f.widths[k]))
 		}
 		rows.WriteString(tableCell(head, margin(k)-slack, "t", 0.9, rgb(ink)))
 	}
 	rows.WriteString(`</a:tr>`)
-	y := f.Max.Y - f.t.headHeight()
+	y := f.Max.Y - f.t.headHeight(f.heads)
 	for _, r := range f.rows {
 		fmt.Fprintf(&rows, `<a:tr h="%d">`, emu(r.high))
 		for k, c := range r.cells {
@@ -63,14 +63,6 @@ func (f leaf) shape(s *shapes) {
 		}
 		y -= r.high
 	}
-}
-
-// align returns the style as the column sets it.
-func (c column) align(sty draw.TextStyle) draw.TextStyle {
-	if c.words || c.room > 0 {
-		return sty
-	}
-	return right(sty)
 }
 
 // paragraphs is the text of a cell, as laid out. A cell without text keeps the

@@ -2,6 +2,7 @@ package report
 
 import (
 	"image/color"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -149,6 +150,11 @@ func wrap(sty draw.TextStyle, s string, w vg.Length) []string {
 		line = word
 	}
 	return append(lines, line)
+}
+
+// broken reports whether s has a word that is wider than w.
+func broken(sty draw.TextStyle, s string, w vg.Length) bool {
+	return slices.ContainsFunc(strings.FieldsFunc(s, breakable), func(word string) bool { return width(sty, word) > w })
 }
 
 // fit returns s wrapped to at most n lines of width w, the last shortened where

@@ -2,7 +2,6 @@ package report
 
 import (
 	"bytes"
-	"context"
 	"errors"
 	"image/png"
 	"os"
@@ -13,18 +12,6 @@ import (
 
 	"bendline/app/study"
 )
-
-func TestPDFBytesDependOnNothingElse(t *testing.T) {
-	var first, second bytes.Buffer
-	for _, b := range []*bytes.Buffer{&first, &second} {
-		if err := deckOf(t, medium).WritePDF(b); err != nil {
-			t.Fatal(err)
-		}
-	}
-	if !bytes.Equal(first.Bytes(), second.Bytes()) {
-		t.Error("the same deck gives other bytes")
-	}
-}
 
 func TestPDFDateIsNotTheClock(t *testing.T) {
 	a, c := small.make()
@@ -129,39 +116,6 @@ func TestWriteFolder(t *testing.T) {
 	conf, err := png.DecodeConfig(f)
 	if err != nil || conf.Width != 1920 || conf.Height != 1080 {
 		t.Errorf("picture %d × %d (%v)", conf.Width, conf.Height, err)
-	}
-}
-
-// A cancelled or failed export leaves what was there, and nothing beside it.
-func TestCancelLeavesNothing(t *testing.T) {
-	a, c := small.make()
-	for _, name := range []string{"deck.pdf", "deck"} {
-		parent := t.TempDir()
-		path := filepath.Join(parent, name)
-		if name == "deck.pdf" {
-			if err := os.WriteFile(path, []byte("before"), 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}
-		ctx, cancel := context.WithCancel(t.Context())
-		err := Write(ctx, a, c, path, options, func(done, total int) {
-			if done == 2 {
-				cancel()
-			}
-		})
-		cancel()
-		if !errors.Is(err, context.Canceled) {
-			t.Errorf("%s: error %v, want cancelled", name, err)
-		}
-		entries, _ := os.ReadDir(parent)
-		switch {
-		case name == "deck" && len(entries) != 0:
-			t.Errorf("%s: left %v", name, entries)
-		case name == "deck.pdf":
-			if data, _ := os.ReadFile(path); len(entries) != 1 || string(data) != "before" {
-				t.Errorf("%s: left %v, content %q", name, entries, data)
-			}
-		}
 	}
 }
 
