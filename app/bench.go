@@ -172,9 +172,9 @@ func (w *Window) workBench() {
 	}
 	w.jobs.start(benchAndSwings, func(ctx context.Context, post func(Command)) error {
 		found := &BenchFound{Of: s.Study, Under: s.Comparison}
-		found.Clubs, found.Err = study.Bench(s.Study, study.DefaultBenchOptions())
+		found.Clubs, found.Err = study.Bench(s.Study, s.Study.BenchOptions())
 		if found.Err == nil && s.Complete() && ctx.Err() == nil {
-			swings := study.HoldAgainstSwings(s.analysis(), s.Comparison, study.DefaultSwingOptions())
+			swings := study.HoldAgainstSwings(s.analysis(), s.Comparison, s.Study.SwingOptions())
 			found.Swings = &swings
 		}
 		if ctx.Err() == nil {

@@ -67,7 +67,7 @@ func (c Analysed) apply(s State) State {
 	for _, r := range c.Results {
 		// A result of a run that was corrected meanwhile comes too late.
 		if i := s.RunIndex(r.Run.ID); i >= 0 && r.Follows(s.Study, s.Study.Runs[i]) {
-			s.Results[i], s.stale[i] = withRun(r, s.Study.Runs[i]), false
+			s.Results[i], s.stale[i] = withRun(r, s.Study.Runs[i]).Judged(s.Study), false
 		}
 	}
 	if s.Complete() {

@@ -28,7 +28,7 @@ func (s State) withStudy(st *study.Study) State {
 			s.stale[i] = !r.Follows(st, run)
 			s.Results[i] = r
 			if !s.stale[i] {
-				s.Results[i] = withRun(r, run)
+				s.Results[i] = withRun(r, run).Judged(st)
 			}
 		}
 	}

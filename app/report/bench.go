@@ -16,7 +16,7 @@ const benchClubs = 4
 // item, and on slides of their own one for each station of the stiffness, with
 // a column for each club that has a spec.
 func (m *material) bench() ([]Slide, error) {
-	all, err := study.Bench(m.study, study.DefaultBenchOptions())
+	all, err := study.Bench(m.study, m.study.BenchOptions())
 	if err != nil {
 		return nil, err
 	}
@@ -178,7 +178,7 @@ func (m *material) strain() ([]Slide, error) {
 		{head: "Place", unit: "mm from the butt"}, {head: "Time", unit: "ms after impact"}, {head: "Run", words: true},
 		{head: "Rig range", unit: "µm/m"}, {head: "Rig cycles"},
 	}}
-	o := study.DefaultSwingOptions()
+	o := m.study.SwingOptions()
 	a := &study.Analysis{Study: m.study, Results: m.results}
 	for i := range m.study.Clubs {
 		c := &m.study.Clubs[i]

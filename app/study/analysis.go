@@ -232,11 +232,7 @@ func (l *lab) fill(ctx context.Context, r *Result) error {
 		return err
 	}
 	r.Capture, r.Hanging = describe(rec), describe(hanging.recording)
-	out, err := club.outOfSpec()
-	if err != nil {
-		return fmt.Errorf("study: club %q: %w", club.ID, err)
-	}
-	r.Flags = slices.Concat(flags, capture.Inspect(rec, club.Markers), hanging.flags, out)
+	r.Flags = slices.Concat(flags, capture.Inspect(rec, club.Markers), hanging.flags, club.outOfSpec())
 	r.Swing, err = fit(ctx, rec, club, hanging.pose, l.study.Settings, r.Run.Events)
 	if err != nil {
 		return fmt.Errorf("study: %s: %w", r.Run.File, err)

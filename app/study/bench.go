@@ -97,7 +97,7 @@ func benchOf(c *Club, o BenchOptions) (ClubBench, error) {
 	}
 	b := ClubBench{
 		Club: c.ID, Sheet: sheet, Spec: spec, Checks: checks(c, &sheet, &spec),
-		Readings: StiffnessReadings(c, sheet), SwingWeightOzIn: sheet.swingWeight(), SwingWeightZero: o.SwingWeightZero,
+		Readings: StiffnessReadings(c, sheet), SwingWeightOzIn: fieldOf("swing_weight_ozin").measured(&clubSheet{sheet: sheet}), SwingWeightZero: o.SwingWeightZero,
 	}
 	b.SwingWeightLetter = beam.SwingWeightLetter(b.SwingWeightOzIn, o.SwingWeightZero)
 	for _, k := range b.Checks {

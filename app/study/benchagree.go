@@ -57,6 +57,7 @@ const (
 	usualBalance    = 20   // mm: few shafts are as heavy at the tip as at the butt
 	usualWeight     = 2    // g, of the shaft
 	usualAssembly   = 6    // g, of the club: glue, ferrule, tape
+	usualSwing      = 1.75 // oz in: one step of the letter scale
 )
 
 // agreements returns every measured value that others give as well, in the
@@ -109,5 +110,7 @@ func (b *ClubBench) agreements(c *Club) []Agreement {
 	parts := known(s.WeightG) + known(a.HeadG) + known(a.GripG)
 	add(Agreement{"assembly_mass_g", "mass of the club", "g", 1, nan, "shaft, head and grip", parts, known(a.MassG), usualAssembly,
 		"a shaft that was trimmed after it was weighed, or parts of another club", "glue, ferrule and tape, or parts of another club"})
+	add(Agreement{"swing_weight_ozin", "swing weight", "oz in", 2, nan, "mass and balance of the club", s.swingWeight(), known(a.SwingWeightOzIn), usualSwing,
+		"a fulcrum beyond 14 in, or mass and balance of another state of the club", "a fulcrum short of 14 in, or mass and balance of another state of the club"})
 	return out
 }

@@ -10,52 +10,8 @@ import (
 	"bendline/kinematics/beam"
 )
 
-// A benchItem is one row of the sheet that a spec may name. To add one, add it
-// to Spec and to benchItems.
-type benchItem struct {
-	key, label, unit string
-	digits           int
-	spec             func(*Spec) *Tolerance
-	value            func(*Club, *Sheet) float64 // NaN where it is missing
-}
-
-var benchItems = []benchItem{
-	{"length_mm", "length", "mm", 1, func(s *Spec) *Tolerance { return s.LengthMM },
-		func(c *Club, _ *Sheet) float64 { return millimetres(c.Shaft.Length) }},
-	{"butt_diameter_mm", "butt diameter", "mm", 2, func(s *Spec) *Tolerance { return s.ButtDiameterMM },
-		func(c *Club, _ *Sheet) float64 { return diameter(c.ButtDiameter) }},
-	{"tip_diameter_mm", "tip diameter", "mm", 2, func(s *Spec) *Tolerance { return s.TipDiameterMM },
-		func(c *Club, _ *Sheet) float64 { return diameter(c.TipDiameter) }},
-	{"weight_g", "weight", "g", 1, func(s *Spec) *Tolerance { return s.WeightG },
-		func(_ *Club, s *Sheet) float64 { return known(s.WeightG) }},
-	{"balance_mm", "balance point", "mm", 1, func(s *Spec) *Tolerance { return s.BalanceMM },
-		func(_ *Club, s *Sheet) float64 { return known(s.BalanceMM) }},
-	{"frequency_cpm", "frequency", "cpm", 1, func(s *Spec) *Tolerance { return s.FrequencyCPM },
-		func(_ *Club, s *Sheet) float64 { return known(s.frequency().CPM) }},
-	{"torque_deg", "torque", "deg", 2, func(s *Spec) *Tolerance { return s.TorqueDeg },
-		func(_ *Club, s *Sheet) float64 { return known(s.torque().Deg) }},
-	{"butt_deflection_mm", "butt deflection", "mm", 1, func(s *Spec) *Tolerance { return s.ButtDeflectionMM },
-		func(_ *Club, s *Sheet) float64 { return known(deflection(s.Butt).MM) }},
-	{"tip_deflection_mm", "tip deflection", "mm", 1, func(s *Spec) *Tolerance { return s.TipDeflectionMM },
-		func(_ *Club, s *Sheet) float64 { return known(deflection(s.Tip).MM) }},
-	{"assembly_mass_g", "mass of the club", "g", 1, func(s *Spec) *Tolerance { return s.AssemblyMassG },
-		func(_ *Club, s *Sheet) float64 { return known(s.assembly().MassG) }},
-	{"assembly_balance_mm", "balance of the club", "mm", 1, func(s *Spec) *Tolerance { return s.AssemblyBalanceMM },
-		func(_ *Club, s *Sheet) float64 { return known(s.assembly().BalanceMM) }},
-	{"swing_weight_ozin", "swing weight", "oz in", 2, func(s *Spec) *Tolerance { return s.SwingWeightOzIn },
-		func(_ *Club, s *Sheet) float64 { return s.swingWeight() }},
-}
-
-// diameter returns a diameter in mm, NaN where it is not given.
-func diameter(m float64) float64 {
-	if m == 0 {
-		return math.NaN()
-	}
-	return millimetres(m)
-}
-
-// swingWeight returns the swing weight of the assembled club, oz in, NaN where
-// mass or balance are missing.
+// swingWeight returns the swing weight that mass and balance of the assembled
+// club give, oz in, NaN where either is missing.
 func (s *Sheet) swingWeight() float64 {
 	a := s.assembly()
 	return beam.SwingWeightOzIn(known(a.MassG)/1e3, known(a.BalanceMM)/1e3)
@@ -111,15 +67,17 @@ func (c Check) String() string {
 // against the table of stiffness; missing where there is neither.
 func checks(c *Club, sheet *Sheet, spec *Spec) []Check {
 	var out []Check
-	for _, item := range benchItems {
-		t := item.spec(spec)
-		if t == nil {
+	b := &clubSheet{length: positive(c.Shaft.Length), butt: positive(c.ButtDiameter), tip: positive(c.TipDiameter), sheet: *sheet}
+	for i := range benchFields {
+		f := &benchFields[i]
+		if f.spec == nil || *f.spec(spec) == nil {
 			continue
 		}
+		t := *f.spec(spec)
 		low, high := t.limits()
-		v := item.value(c, sheet)
+		v := f.measured(b)
 		out = append(out, Check{
-			Item: item.key, Label: item.label, Unit: item.unit, Digits: item.digits, StationMM: math.NaN(),
+			Item: f.key, Label: f.label, Unit: f.of.kept(), Digits: f.digits, StationMM: math.NaN(),
 			Value: v, Target: *t.Target, Low: low, High: high, Verdict: judge(v, low, high),
 		})
 	}
@@ -194,24 +152,45 @@ func readingCurve(r []StiffnessReading) (c beam.Curve) {
 }
 
 // outOfSpec returns a flag if anything of the club is out of spec.
-func (c *Club) outOfSpec() ([]capture.Flag, error) {
+func (c *Club) outOfSpec() []capture.Flag {
 	sheet, err := c.Sheet()
 	if err != nil {
-		return nil, err
+		return nil // which no study that was opened or changed has
 	}
 	spec, err := c.Limits()
 	if err != nil {
-		return nil, err
+		return nil
 	}
 	failed := slices.DeleteFunc(checks(c, &sheet, &spec), func(k Check) bool { return k.Verdict != Failed })
 	if len(failed) == 0 {
-		return nil, nil
+		return nil
 	}
 	said := make([]string, len(failed))
 	for i, k := range failed {
 		said[i] = k.String()
 	}
-	return []capture.Flag{{Code: capture.OutOfSpec, Detail: fmt.Sprintf("club %q: %s", c.ID, strings.Join(shortened(said), "; "))}}, nil
+	return []capture.Flag{{Code: capture.OutOfSpec, Detail: fmt.Sprintf("club %q: %s", c.ID, strings.Join(shortened(said), "; "))}}
+}
+
+// Judged returns the result with the verdict of its club's bench sheet as it is
+// in the study now: a sheet can change without a swing being fitted again.
+func (r *Result) Judged(s *Study) *Result {
+	c := s.Club(r.Run.Club)
+	if c == nil || !r.OK() {
+		return r
+	}
+	now := c.outOfSpec()
+	is := func(f capture.Flag) bool { return f.Code == capture.OutOfSpec }
+	i := slices.IndexFunc(r.Flags, is)
+	if i < 0 && len(now) == 0 || i >= 0 && len(now) > 0 && r.Flags[i] == now[0] {
+		return r
+	}
+	judged := *r
+	judged.Flags = append(slices.DeleteFunc(slices.Clone(r.Flags), is), now...)
+	if r.pooled {
+		judged.found = append(slices.DeleteFunc(slices.Clone(r.found), is), now...)
+	}
+	return &judged
 }
 
 // shortened returns the first of many sentences, and how many more there are.

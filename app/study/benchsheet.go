@@ -73,6 +73,8 @@ type Assembly struct {
 	GripG     *float64 `json:"grip_g,omitempty"`
 	CGToeMM   *float64 `json:"cg_toe_mm,omitempty"`
 	CGBackMM  *float64 `json:"cg_back_mm,omitempty"`
+
+	SwingWeightOzIn *float64 `json:"swing_weight_ozin,omitempty"` // as a scale read it
 }
 
 // Sheet returns the club's bench sheet: an empty one where the study has none.
@@ -182,7 +184,8 @@ func (s *Sheet) positives() []quantity {
 	}
 	if a := s.Assembly; a != nil {
 		all = append(all, quantity{"assembly.mass_g", a.MassG}, quantity{"assembly.balance_mm", a.BalanceMM},
-			quantity{"assembly.head_g", a.HeadG}, quantity{"assembly.grip_g", a.GripG})
+			quantity{"assembly.head_g", a.HeadG}, quantity{"assembly.grip_g", a.GripG},
+			quantity{"assembly.swing_weight_ozin", a.SwingWeightOzIn})
 	}
 	return all
 }

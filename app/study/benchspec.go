@@ -59,16 +59,17 @@ func (c *Club) Limits() (Spec, error) {
 }
 
 func (s *Spec) validate(length float64) error {
-	for _, item := range benchItems {
-		t := item.spec(s)
-		if t == nil {
+	for i := range benchFields {
+		f := &benchFields[i]
+		if f.spec == nil || *f.spec(s) == nil {
 			continue
 		}
+		t := *f.spec(s)
 		if t.Target == nil {
-			return fmt.Errorf("%s has a tolerance without a target", item.key)
+			return fmt.Errorf("%s has a tolerance without a target", f.key)
 		}
 		if err := nonNegative(t.Minus, t.Plus); err != nil {
-			return at(item.key, err)
+			return at(f.key, err)
 		}
 	}
 	b := s.EIPercent

@@ -1,154 +1,172 @@
 package study
 
 import (
-	"encoding/csv"
 	"errors"
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
-	"unicode"
-
-	"bendline/kinematics"
 )
 
-// The tables that WithTable knows by their columns.
-var (
-	stiffnessColumns  = []string{"station_mm", "ei_n_m2", "gj_n_m2"}
-	threePointColumns = []string{"station_mm", "span_mm", "load_n", "deflection_mm"}
-	massColumns       = []string{"station_mm", "g_per_m"}
-)
-
-// WithTable returns the club with a table by station that was copied from a
-// spreadsheet or a CSV file. Its first row names the columns as the study file
-// does ("station_mm", or "Station [mm]"), which tells whether it is the
-// stiffness (station_mm, ei_n_m2, gj_n_m2), the three-point readings
-// (station_mm, span_mm, load_n, deflection_mm) or the mass (station_mm,
-// g_per_m). Columns stand in any order; others are left alone. The table of
-// that kind that was there is replaced.
-//
-// Cells are parted by tabs, semicolons or commas, whichever the first row has;
-// but for commas, a decimal comma is read too. A table that cannot be is an
-// error that names the line, and the club comes back as it was.
-func (c Club) WithTable(text string) (Club, error) {
-	rows, err := cells(text)
-	if err != nil {
-		return c, err
-	}
-	names := make([]string, len(rows[0]))
-	for i, name := range rows[0] {
-		names[i] = columnKey(name)
-	}
-	for _, kind := range []struct {
-		columns []string
-		put     func(Club, [][]float64) (Club, error)
-	}{{stiffnessColumns, Club.withStiffness}, {threePointColumns, Club.withThreePoint}, {massColumns, Club.withMass}} {
-		if slices.ContainsFunc(kind.columns, func(k string) bool { return !slices.Contains(names, k) }) {
-			continue
-		}
-		values, err := columns(rows, names, kind.columns)
-		if err != nil {
-			return c, err
-		}
-		changed, err := kind.put(c, values)
-		if err != nil {
-			return c, fmt.Errorf("study: the table: %w", err)
-		}
-		return changed, nil
-	}
-	return c, fmt.Errorf("study: the table has the columns %s; it needs %s, or %s, or %s", strings.Join(rows[0], ", "),
-		strings.Join(stiffnessColumns, ", "), strings.Join(threePointColumns, ", "), strings.Join(massColumns, ", "))
+// A stationKind is a table by station whose columns a row names.
+type stationKind struct {
+	StationTable
+	cols    []int    // where its columns stand, -1 for one that is missing
+	units   []string // of each
+	missing int      // the column of EI and GJ that is not there, 0 for none
 }
 
-// cells returns the rows of the text, at least a header and one more.
-func cells(text string) ([][]string, error) {
-	text = strings.TrimSpace(strings.TrimPrefix(text, "\ufeff"))
-	first, _, _ := strings.Cut(text, "\n")
-	r := csv.NewReader(strings.NewReader(text))
-	r.FieldsPerRecord = -1
-	for _, d := range "\t;," {
-		if strings.ContainsRune(first, d) {
-			r.Comma = d
+// stationHead returns the tables by station whose columns the row names; ok is
+// false for a row that does not name the station.
+func (b *benchBlock) stationHead(row sheetRow) (kinds []stationKind, ok bool) {
+	find := func(c StationColumn) (int, string) {
+		h := newHeading(c.of, c.Key, c.Label, c.names)
+		short := newHeading(c.of, strings.TrimSuffix(strings.TrimSuffix(c.Key, "_n_m2"), "_mm"), "", "")
+		for col, text := range row.cells {
+			words, unit := headingWords(text)
+			if behind, ok := h.reads(words); ok {
+				return col, unit + behind
+			}
+			if behind, ok := short.reads(words); ok {
+				return col, unit + behind
+			}
+		}
+		return -1, ""
+	}
+	if col, _ := find(stationColumn); col < 0 {
+		return nil, false
+	}
+	for _, t := range StationTables {
+		k := stationKind{StationTable: t}
+		var none []int
+		for i, c := range t.Columns {
+			col, unit := find(c)
+			k.cols, k.units = append(k.cols, col), append(k.units, unit)
+			if col < 0 {
+				none = append(none, i)
+			}
+		}
+		switch {
+		case len(none) == 0:
+			kinds = append(kinds, k)
+		case len(none) == 1 && t.Key == "stiffness":
+			k.missing = none[0]
+			kinds = append(kinds, k)
+		}
+	}
+	return kinds, true
+}
+
+// isUnits reports whether a row below the heading says units alone.
+func isUnits(row sheetRow) bool {
+	for _, text := range row.cells {
+		if text == "" {
+			continue
+		}
+		if !slices.ContainsFunc(dimensions, func(d *dimension) bool { _, ok := d.find(strings.Trim(text, "[]()")); return ok }) {
+			return false
+		}
+	}
+	return true
+}
+
+// readStations reads tables by station that share their rows.
+func (b *benchBlock) readStations(head sheetRow, rows []sheetRow, kinds []stationKind) error {
+	if len(kinds) == 0 {
+		return b.at(head, -1, fmt.Errorf("the table has the columns %s; beside the station it needs EI and GJ, or span, load and deflection, or mass per length, or EI wanted",
+			strings.Join(slices.DeleteFunc(slices.Clone(head.cells), func(s string) bool { return s == "" }), ", ")))
+	}
+	if len(rows) == 0 {
+		return b.at(head, -1, errors.New("the table is empty; it needs rows of numbers below its heading"))
+	}
+	club := -1
+	for col, text := range head.cells {
+		if r, rest := roleOf(first(headingWords(text))); r == clubRole && len(rest) == 0 {
+			club = col
 			break
 		}
 	}
-	r.TrimLeadingSpace = r.Comma != '\t'
-	rows, err := r.ReadAll()
-	switch {
-	case err != nil:
-		return nil, fmt.Errorf("study: the table: %w", err)
-	case len(rows) < 2:
-		return nil, errors.New("study: the table is empty; it needs a row that names the columns and rows of numbers below it")
-	}
-	if r.Comma != ',' {
-		for _, row := range rows[1:] {
-			for i, cell := range row {
-				row[i] = strings.Replace(cell, ",", ".", 1)
+	if isUnits(rows[0]) {
+		for i, k := range kinds {
+			for j, col := range k.cols {
+				if col >= 0 && kinds[i].units[j] == "" {
+					kinds[i].units[j] = rows[0].cell(col)
+				}
 			}
 		}
+		rows = rows[1:]
 	}
-	return rows, nil
-}
-
-// columnKey returns "station_mm" for "Station [mm]".
-func columnKey(name string) string {
-	words := strings.FieldsFunc(strings.ToLower(strings.ReplaceAll(name, "²", "2")), func(r rune) bool {
-		return !unicode.IsLetter(r) && !unicode.IsDigit(r)
-	})
-	return strings.Join(words, "_")
-}
-
-// columns returns the numbers of the wanted columns, row by row.
-func columns(rows [][]string, names, wanted []string) ([][]float64, error) {
-	var out [][]float64
-	for i, row := range rows[1:] {
-		values := make([]float64, len(wanted))
-		for k, name := range wanted {
-			at := slices.Index(names, name)
-			if at >= len(row) {
-				return nil, fmt.Errorf("study: the table: row %d has no %s", i+2, name)
+	for _, k := range kinds {
+		of := map[string][][]float64{}
+		var order []string
+		for _, row := range rows {
+			id := b.club
+			if club >= 0 {
+				c := b.study.clubNamed(row.cell(club))
+				if c == nil {
+					return b.at(row, club, b.unknownClub(row.cell(club)))
+				}
+				id = c.ID
 			}
-			v, err := strconv.ParseFloat(strings.TrimSpace(row[at]), 64)
+			if id == "" {
+				return b.at(row, -1, b.noClub())
+			}
+			sheet, err := b.sheet(id)
 			if err != nil {
-				return nil, fmt.Errorf("study: the table: row %d: %s is %q, which is no number", i+2, name, row[at])
+				return err
 			}
-			values[k] = v
+			values, err := b.stationRow(row, k)
+			if err != nil {
+				return err
+			}
+			if values == nil {
+				continue
+			}
+			if of[id] == nil {
+				order = append(order, id)
+			}
+			of[id] = append(of[id], values)
+			if err := k.follows(sheet, of[id], len(of[id])-1); err != nil {
+				return b.at(row, k.cols[0], err)
+			}
 		}
-		out = append(out, values)
+		for _, id := range order {
+			sheet := b.sheets[id]
+			if k.missing > 0 {
+				if err := sheet.filled(of[id], k.missing); err != nil {
+					return b.at(head, -1, err)
+				}
+			}
+			k.put(sheet, of[id])
+			b.gave(id).tables = append(b.gave(id).tables, fmt.Sprintf("%s at %d stations", k.Label, len(of[id])))
+		}
 	}
-	return out, nil
+	return nil
 }
 
-func (c Club) withStiffness(rows [][]float64) (Club, error) {
-	c.Shaft = kinematics.Shaft{Length: c.Shaft.Length}
-	for _, v := range rows {
-		c.Shaft.Station = append(c.Shaft.Station, v[0]/1e3)
-		c.Shaft.EI = append(c.Shaft.EI, v[1])
-		c.Shaft.GJ = append(c.Shaft.GJ, v[2])
+// stationRow returns the numbers of a row, nil for one in which the table has
+// none.
+func (b *benchBlock) stationRow(row sheetRow, k stationKind) ([]float64, error) {
+	empty := true
+	for i, col := range k.cols {
+		empty = empty && (i == 0 || col < 0 || isMissing(row.cell(col)))
 	}
-	return c, validateShaft(c.Shaft)
-}
-
-func (c Club) withThreePoint(rows [][]float64) (Club, error) {
-	s, err := c.Sheet()
-	if err != nil {
-		return c, err
+	if empty {
+		return nil, nil
 	}
-	s.ThreePoint = nil
-	for _, v := range rows {
-		s.ThreePoint = append(s.ThreePoint, BendReading{v[0], v[1], v[2], v[3]})
+	values := make([]float64, len(k.cols))
+	for i, col := range k.cols {
+		c := k.Columns[i]
+		if col < 0 {
+			continue
+		}
+		if isMissing(row.cell(col)) {
+			return nil, b.at(row, col, fmt.Errorf("%s is missing", c.Label))
+		}
+		v, err := c.read(row.cell(col), k.units[i], b.mark)
+		if err != nil {
+			return nil, b.at(row, col, err)
+		}
+		values[i] = v
 	}
-	return c.WithSheet(s)
-}
-
-func (c Club) withMass(rows [][]float64) (Club, error) {
-	s, err := c.Sheet()
-	if err != nil {
-		return c, err
-	}
-	s.Mass = nil
-	for _, v := range rows {
-		s.Mass = append(s.Mass, MassStation{v[0], v[1]})
-	}
-	return c.WithSheet(s)
+	return values, nil
 }

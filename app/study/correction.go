@@ -48,5 +48,6 @@ func (r Run) Alike(o Run) bool {
 func (c *Club) measured() Club {
 	m := *c
 	m.ID, m.Label, m.Role, m.file = "", "", "", node[clubJSON]{}
+	m.Bench, m.Spec, m.ButtDiameter, m.TipDiameter = nil, nil, 0, 0 // see Judged
 	return m
 }

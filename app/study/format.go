@@ -28,6 +28,8 @@ type studyJSON struct {
 	Margins    map[string]float64    `json:"margins,omitempty"`
 	Comparison node[keptChoicesJSON] `json:"comparison,omitzero"`
 	Slides     json.RawMessage       `json:"slides,omitempty"`
+
+	BenchSettings node[BenchSettings] `json:"bench_settings,omitzero"`
 }
 
 // Choices about comparisons, but for the margins.
@@ -127,7 +129,7 @@ func millimetres(x float64) float64 {
 func newStudy(f node[studyJSON]) (*Study, error) {
 	k := f.Known
 	s := &Study{Title: k.Title, World: World{k.World.Known.Up, k.World.Known.Target},
-		Settings: Settings(k.Settings.Known), Slides: k.Slides, file: f}
+		Settings: Settings(k.Settings.Known), Slides: k.Slides, BenchSettings: k.BenchSettings.Known, file: f}
 	kept := k.Comparison.Known
 	s.Choices = Choices{kept.Baseline, kept.Prototype, k.Margins, kept.LeaveOut, kept.Lot}
 	for _, c := range k.Clubs {
@@ -197,6 +199,7 @@ func (s *Study) encode() node[studyJSON] {
 	f.Known.Margins = c.Margins
 	f.Known.Comparison.Known = keptChoicesJSON{c.Baseline, c.Prototype, c.LeaveOut, c.Lot}
 	f.Known.Slides = s.Slides
+	f.Known.BenchSettings.Known = s.BenchSettings
 	f.Known.Clubs = make(list[clubJSON], len(s.Clubs))
 	for i, c := range s.Clubs {
 		f.Known.Clubs[i] = c.encode()

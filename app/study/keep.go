@@ -108,8 +108,9 @@ func (l *lab) kept(ctx context.Context, run Run, k *Keep, seen *ledger) *Result 
 	}
 	key := keyOf(run, club, l.study.Settings, sum, reference)
 	if r, ok := k.get(key); ok {
-		return &Result{Run: run, Capture: r.Capture, Names: r.Names, Hanging: r.Hanging, Swing: r.Swing, Flags: r.Flags,
+		found := &Result{Run: run, Capture: r.Capture, Names: r.Names, Hanging: r.Hanging, Swing: r.Swing, Flags: r.Flags,
 			Settings: l.study.Settings, Changed: changed, club: club, stamp: at}
+		return found.Judged(l.study)
 	}
 	r := l.analyze(ctx, run)
 	r.Changed = changed
@@ -123,7 +124,7 @@ func (l *lab) kept(ctx context.Context, run Run, k *Keep, seen *ledger) *Result 
 func keyOf(run Run, c *Club, s Settings, sum, reference string) string {
 	m := c.measured()
 	b, err := json.Marshal([]any{program(), sum, reference, run.Import, run.Swaps, run.Events, s,
-		m.Hand, m.Import, m.Shaft, m.Markers, m.Aliases, m.Bench, m.Spec})
+		m.Hand, m.Import, m.Shaft, m.Markers, m.Aliases})
 	if err != nil {
 		panic(err) // a study that was read can be written
 	}

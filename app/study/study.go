@@ -20,6 +20,8 @@ type Study struct {
 	Choices  Choices         // about comparisons
 	Slides   json.RawMessage // which slides its deck has, as in the file; read by the deck
 
+	BenchSettings BenchSettings // conventions of the bench, where they are not the usual ones
+
 	file node[studyJSON] // as read, for the keys this version does not know
 }
 

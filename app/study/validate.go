@@ -51,7 +51,10 @@ func (s *Study) Validate() error {
 			return fmt.Errorf("run %q: %w", r.ID, err)
 		}
 	}
-	return s.Choices.validate()
+	if err := s.Choices.validate(); err != nil {
+		return err
+	}
+	return s.BenchSettings.validate()
 }
 
 // newID returns an error if the id of the thing at index i is empty or seen.

@@ -64,3 +64,45 @@ func TestBenchRefuses(t *testing.T) {
 	}
 	only(t, dir, "study.json")
 }
+
+// A sheet from a file counts in what is worked out, and is kept if asked.
+func TestBenchSheet(t *testing.T) {
+	dir := t.TempDir()
+	path, sheet, out := filepath.Join(dir, "study.json"), filepath.Join(dir, "sheet.csv"), filepath.Join(dir, "bench.json")
+	before := read(t, filepath.Join(simulated(), "study.json"))
+	write(t, path, before)
+	write(t, sheet, "item,unit,base,proto\nweight,oz,2.5,2.26\nfrequency,Hz,,4.2\noperator,,A,B\n")
+	code, _, stderr := call(t, "bench", path, "--sheet", sheet, "-o", out)
+	if code != exitOK || !strings.Contains(stderr, "Left alone: row 4 “operator”.") {
+		t.Fatalf("exit %d, %q", code, stderr)
+	}
+	if got := read(t, out); !strings.Contains(got, `"value": 70.8738078125`) && !strings.Contains(got, "70.873807812") {
+		t.Errorf("2.5 oz is not in %s", got)
+	}
+	if read(t, path) != before {
+		t.Error("the study was written though nobody asked")
+	}
+	if code, _, stderr := call(t, "bench", path, "--sheet="+sheet, "--save", "-o", out); code != exitOK {
+		t.Fatalf("exit %d, %q", code, stderr)
+	}
+	if got := read(t, path); !strings.Contains(got, "70.87380781") || !strings.Contains(got, `"cpm": 252`) {
+		t.Errorf("the study has not taken the sheet: %s", got)
+	}
+	write(t, sheet, "weight,64\n")
+	for _, is := range []struct {
+		args []string
+		code int
+		says string
+	}{
+		{[]string{"--sheet", sheet}, exitFailed, "sheet.csv, row 1, column B: it does not say of which club the values are"},
+		{[]string{"--sheet", sheet, "--club", "nobody"}, exitFailed, `there is no club "nobody"`},
+		{[]string{"--sheet", filepath.Join(dir, "none.csv")}, exitFailed, "no such file"},
+		{[]string{"--save"}, exitUsage, "--club and --save go with --sheet"},
+		{[]string{"--sheet", sheet, "--club", "base"}, exitOK, "Taken for "},
+	} {
+		code, _, stderr := call(t, append([]string{"bench", path, "-o", out}, is.args...)...)
+		if code != is.code || !strings.Contains(stderr, is.says) || strings.Count(stderr, "\n") != 1 {
+			t.Errorf("%v: exit %d, %q", is.args, code, stderr)
+		}
+	}
+}

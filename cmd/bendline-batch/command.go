@@ -18,7 +18,7 @@ type command struct {
 	arguments int  // how many it takes
 	output    bool // takes -o FILE, and needs it
 	choices   bool // takes the choices of a comparison
-	bench     bool // takes --swings and --d0
+	bench     bool // takes --swings, --d0, --sheet, --club and --save
 	house     bool // takes --date and --style
 	plan      bool // takes --plan
 	part      bool // takes --part
@@ -35,7 +35,9 @@ type job struct {
 	out            string // file to write
 	choices        study.Choices
 	swings         bool    // hold the bench against the swings
-	zero           float64 // swing weight called D0, oz in
+	zero           float64 // swing weight called D0, oz in; NaN for the study's own
+	sheets         []string
+	save           bool // of the study, with what the sheets say
 	forecast       study.ForecastOptions
 	report         report.Options
 	part           study.Part // the zero Part is the whole
@@ -54,7 +56,7 @@ func commands() []command {
 		{name: "watch", args: "STUDY DIR --player ID --club ID", does: "analyse captures as they land in a folder, until interrupted", arguments: 2, watch: true, help: watchHelp, run: watch},
 		{name: "series", args: "STUDY RUN -o run.csv", does: "write the measures of one run, frame by frame", arguments: 2, output: true, run: series},
 		{name: "compare", args: "STUDY -o compare.json " + choicesUsage, does: "compare a prototype with a baseline", arguments: 1, output: true, choices: true, run: compare},
-		{name: "bench", args: "STUDY -o bench.json [--swings] [--d0 OZIN]", does: "work out the bench sheet of each club and hold it against the spec and, if asked, against the swings", arguments: 1, output: true, bench: true, run: bench},
+		{name: "bench", args: "STUDY -o bench.json [--sheet FILE [--club ID] [--save]] [--swings] [--d0 OZIN]", does: "work out the bench sheet of each club and hold it against the spec and, if asked, against the swings", arguments: 1, output: true, bench: true, help: benchHelp, run: bench},
 		{name: "plan", args: "STUDY " + planUsage, does: "tell, before a capture, how well each club's markers will show the values at impact, and which marker added or moved would help most", arguments: 1, forecast: true, run: plan},
 		{name: "slides", args: "STUDY -o deck.pdf|deck.pptx|DIR [--plan plan.json] " + houseUsage + " " + choicesUsage, does: "make the slides of the design review: a PDF, a presentation, or a folder of pictures", arguments: 1, output: true, choices: true, house: true, plan: true, run: slides},
 		{name: "tables", args: "STUDY -o tables.xlsx|DIR " + houseUsage + " " + choicesUsage, does: "write every table and curve: a workbook, or a folder of CSV files", arguments: 1, output: true, choices: true, house: true, run: tables},
@@ -125,8 +127,7 @@ func (j *job) parse(c command, args []string) (asked bool, err error) {
 		flags.StringVar(&j.out, "o", "", "")
 	}
 	if c.bench {
-		flags.BoolVar(&j.swings, "swings", false, "")
-		flags.Float64Var(&j.zero, "d0", study.DefaultBenchOptions().SwingWeightZero, "")
+		addBench(flags, j)
 	}
 	if c.forecast {
 		addForecast(flags, j)
@@ -167,6 +168,8 @@ func (j *job) parse(c command, args []string) (asked bool, err error) {
 		return false, usageError(fmt.Sprintf("%s takes %d arguments, not %d; usage: %s", c.name, c.arguments, len(j.args), usage))
 	case c.watch && (j.player == "" || j.club == ""):
 		return false, usageError(fmt.Sprintf("%s needs --player and --club with ids of the study; usage: %s", c.name, usage))
+	case len(j.sheets) == 0 && (c.bench && j.club != "" || j.save):
+		return false, usageError(fmt.Sprintf("--club and --save go with --sheet; usage: %s", usage))
 	case c.output && j.out == "":
 		return false, usageError(fmt.Sprintf("%s needs -o with the file to write; usage: %s", c.name, usage))
 	}

@@ -85,6 +85,11 @@ func (j *job) analyzed(ctx context.Context) (*study.Analysis, error) {
 	if err != nil {
 		return nil, err
 	}
+	return j.analysis(ctx, s)
+}
+
+// analysis analyses a study that was opened.
+func (j *job) analysis(ctx context.Context, s *study.Study) (*study.Analysis, error) {
 	if len(s.Runs) == 0 {
 		return nil, fmt.Errorf("%s has no runs; add some to it", j.args[0])
 	}

@@ -3,6 +3,7 @@ package beam
 import (
 	"fmt"
 	"math"
+	"strconv"
 )
 
 // CPM returns the frequency, in cycles a minute, of the beam clamped over its
@@ -140,4 +141,17 @@ func SwingWeightLetter(ozIn, zero float64) string {
 	}
 	t := int(tenths)
 	return fmt.Sprintf("%c%d.%d", 'A'+t/100, t/10%10, t%10)
+}
+
+// ParseSwingWeight returns a swing weight on the letter scale, "D2" or "C9.5",
+// in oz in, for a scale whose D0 is at zero oz in; ok is false for another text.
+func ParseSwingWeight(letter string, zero float64) (ozIn float64, ok bool) {
+	if letter == "" || letter[0] < 'A' || letter[0] > 'G' {
+		return 0, false
+	}
+	points, err := strconv.ParseFloat(letter[1:], 64)
+	if err != nil || !(points >= 0 && points < 10) {
+		return 0, false
+	}
+	return zero + (10*float64(int(letter[0])-'D')+points)*swingPoint, true
 }

@@ -1,0 +1,118 @@
+package study
+
+import (
+	"fmt"
+	"math"
+	"strings"
+)
+
+// A BenchRow is an item of a club's sheet, with what the spec wants of it. NaN is
+// missing.
+type BenchRow struct {
+	Key, Label, Unit string
+	Digits           int
+	Values           [4]float64 // by BenchColumn
+	Takes            [4]bool    // whether the column can be given
+	FromOthers       bool       // the value was not given and follows from others
+}
+
+// BenchRows returns every item that a sheet may have, in its order.
+func (c *Club) BenchRows() ([]BenchRow, error) {
+	b, err := c.clubSheet()
+	if err != nil {
+		return nil, err
+	}
+	rows := make([]BenchRow, len(benchFields))
+	for i := range benchFields {
+		f := &benchFields[i]
+		r := BenchRow{Key: f.key, Label: f.label, Unit: f.of.kept(), Digits: f.digits}
+		r.Values[BenchValue] = f.measured(b)
+		r.Takes[BenchValue] = f.at != nil
+		r.FromOthers = f.at != nil && *f.at(b) == nil && !math.IsNaN(r.Values[BenchValue])
+		for _, k := range []BenchColumn{BenchTarget, BenchMinus, BenchPlus} {
+			r.Values[k] = math.NaN()
+			if p := f.limit(&b.spec, k); p != nil {
+				r.Values[k], r.Takes[k] = known(*p), true
+			}
+		}
+		rows[i] = r
+	}
+	return rows, nil
+}
+
+// WithBenchText returns the club with one value of its sheet, or one limit of its
+// spec, as typed: a number in the item's unit, or with a unit behind it; empty
+// takes it away. zero is the swing weight called D0, oz in. What cannot be is an
+// error that says why, and the club comes back as it was. It panics for a key that
+// no item has.
+func (c Club) WithBenchText(key string, column BenchColumn, text string, zero float64) (Club, error) {
+	b, err := c.clubSheet()
+	if err != nil {
+		return c, err
+	}
+	f := fieldOf(key)
+	if err := f.set(b, column, text, "", markUnknown, zero); err != nil {
+		return c, fmt.Errorf("study: %w", err)
+	}
+	b.swept()
+	if err := f.whole(b); err != nil {
+		return c, fmt.Errorf("study: %w", err)
+	}
+	return c.with(b)
+}
+
+// set puts a typed value or limit into the sheet; one that is missing takes it
+// away.
+func (f *benchField) set(b *clubSheet, column BenchColumn, text, unit string, mark decimalMark, zero float64) error {
+	var into **float64
+	if column != BenchValue {
+		into = f.limit(&b.spec, column)
+	} else if f.at != nil {
+		into = f.at(b)
+	}
+	if into == nil {
+		return fmt.Errorf("%s has no %v of its own", f.label, column)
+	}
+	if isMissing(text) {
+		*into = nil
+		return nil
+	}
+	switch column {
+	case BenchValue, BenchTarget:
+		v, err := f.parse(text, unit, mark, zero)
+		if err != nil {
+			return fmt.Errorf("%s: %w", f.label, err)
+		}
+		if err := f.of.believed(v, f.span); err != nil {
+			return fmt.Errorf("%s is %w", f.label, err)
+		}
+		*into = &v
+	default:
+		v, err := f.of.parse(strings.TrimPrefix(strings.TrimSpace(text), "±"), unit, mark)
+		if err != nil {
+			return fmt.Errorf("%s, %v: %w", f.label, column, err)
+		}
+		if column == BenchMinus {
+			v = math.Abs(v) // often written as a negative number
+		}
+		if !(v >= 0) || math.IsInf(v, 0) {
+			return fmt.Errorf("%s, %v: %v is a distance from the target, not negative", f.label, column, v)
+		}
+		*into = &v
+	}
+	return nil
+}
+
+// whole returns an error if the field has a tolerance without a target.
+func (f *benchField) whole(b *clubSheet) error {
+	if f.spec == nil {
+		if e := b.spec.EIPercent; f.key == bandKey && e != nil && len(e.Stations) == 0 {
+			return fmt.Errorf("%s has a tolerance without a target; give the EI wanted at stations first", f.label)
+		}
+		return nil
+	}
+	if t := *f.spec(&b.spec); t != nil && t.Target == nil {
+		return fmt.Errorf("%s has a tolerance without a target; give the target first, or take minus and plus away before it", f.label)
+	}
+	return nil
+}
