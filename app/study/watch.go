@@ -18,6 +18,9 @@ const (
 	// settle is how long a file must stay as it is to count as whole, from one
 	// look to a later one. Programs that write a capture pause for less.
 	settle = 250 * time.Millisecond
+	// settleMost is how long it must stay so at most, where files of the folder
+	// were seen to pause for longer: what is told of later is no longer at once.
+	settleMost = time.Second
 	// settleEmpty is that for an empty file, which was made but not begun.
 	settleEmpty = 5 * time.Second
 	// idle is the time between looks where nothing settles, for folders that do
@@ -41,6 +44,7 @@ type Watch struct {
 	files map[string]*landing // by name
 	gone  bool                // the folder could not be read at the last look
 	took  time.Duration       // the last look
+	pause time.Duration       // the longest that a file here was seen to pause while it was written
 }
 
 // A landing is a file as it was found.
@@ -53,6 +57,7 @@ type landing struct {
 
 // A Glance is what a Watch finds at one moment.
 type Glance struct {
+	Begun  []string // paths of files that are new, or written anew, and not whole yet
 	Landed []string // paths of files that are whole and were not told of as they are, the oldest first
 	Notice string   // what became of the folder, in a sentence; "" for no news
 }
@@ -114,10 +119,16 @@ func (w *Watch) Look() Glance {
 		at := stamp{info.Size(), info.ModTime()}
 		f := w.files[info.Name()]
 		if f == nil || f.stamp != at {
+			if f == nil || f.told {
+				look.Begun = append(look.Begun, filepath.Join(w.dir, info.Name()))
+			}
+			if f != nil && f.stamp.size > 0 && at.size > f.stamp.size {
+				w.pause = max(w.pause, min(now.Sub(f.since), settleMost))
+			}
 			w.files[info.Name()] = &landing{stamp: at, since: now}
 			continue
 		}
-		if f.told || now.Before(f.settled()) {
+		if f.told || now.Before(w.settled(f)) {
 			continue
 		}
 		f.told = true
@@ -126,9 +137,23 @@ func (w *Watch) Look() Glance {
 	return look
 }
 
-// settled returns when the file is whole if it stays as it is.
-func (f *landing) settled() time.Time {
-	at := f.since.Add(settle)
+// Skip makes the watch tell of no file that is in the folder now, unless it is
+// written again. It is for before the first look.
+func (w *Watch) Skip() error {
+	files, err := w.list(w.dir)
+	if err != nil {
+		return fmt.Errorf("study: %w", err)
+	}
+	for _, info := range files {
+		w.files[info.Name()] = &landing{stamp: stamp{info.Size(), info.ModTime()}, since: w.now(), told: true}
+	}
+	return nil
+}
+
+// settled returns when the file is whole if it stays as it is: half as long
+// again as files here were seen to pause.
+func (w *Watch) settled(f *landing) time.Time {
+	at := f.since.Add(min(max(settle, w.pause+w.pause/2), settleMost))
 	if f.stamp.size == 0 {
 		at = f.since.Add(settleEmpty)
 	}
@@ -152,7 +177,7 @@ func (w *Watch) wait() time.Duration {
 	now := w.now()
 	for _, f := range w.files {
 		if !f.told && !w.gone {
-			d = min(d, max(0, f.settled().Sub(now)))
+			d = min(d, max(0, w.settled(f).Sub(now)))
 		}
 	}
 	return max(d, slowRest*w.took, settle/5)

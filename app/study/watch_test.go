@@ -68,8 +68,8 @@ func TestWatchWaitsForTheLastByte(t *testing.T) {
 	if got := s.after(time.Hour); got != "" {
 		t.Errorf("told of %s twice", got)
 	}
-	s.put("a.csv", strings.Repeat("y", 20)) // the same size, another time
-	if got := s.after(0) + s.after(settle); got != "a.csv" {
+	s.put("a.csv", strings.Repeat("y", 20))                                    // the same size, another time
+	if got := s.after(0) + s.after(settle) + s.after(settle); got != "a.csv" { // it paused, so it is given more time
 		t.Errorf("written again: told of %q", got)
 	}
 	s.Again("bay/a.csv")
@@ -81,6 +81,62 @@ func TestWatchWaitsForTheLastByte(t *testing.T) {
 		t.Errorf("told of %s before it was begun", got)
 	}
 	if got := s.after(time.Millisecond); got != "empty.csv" {
+		t.Errorf("told of %q", got)
+	}
+}
+
+// A writer that pauses for longer than a file takes to settle: the first pause
+// is not known beforehand, the later ones are.
+func TestWatchLearnsOfPauses(t *testing.T) {
+	s := newShelf()
+	pause := 2 * settle
+	write := func(name string) (told int) {
+		for i := range 6 {
+			s.put(name, strings.Repeat("x", i+1))
+			for range 4 { // looks between two chunks
+				if s.after(pause/4) != "" {
+					told++
+				}
+			}
+		}
+		return told
+	}
+	if told := write("a.csv"); told != 1 {
+		t.Errorf("the first file: told of %d times before it was whole", told)
+	}
+	if got := s.after(settleMost); got != "a.csv" {
+		t.Errorf("told of %q at the end", got)
+	}
+	if told := write("b.csv"); told != 0 {
+		t.Errorf("the second file: told of %d times before it was whole", told)
+	}
+	if got := s.after(settleMost); got != "b.csv" {
+		t.Errorf("told of %q at the end", got)
+	}
+}
+
+func TestWatchTellsOfFilesBegun(t *testing.T) {
+	s := newShelf()
+	s.put("old.csv", "x")
+	if err := s.Skip(); err != nil {
+		t.Fatal(err)
+	}
+	if g := s.Look(); len(g.Begun) != 0 {
+		t.Errorf("begun before it watched: %v", g.Begun)
+	}
+	if got := s.after(time.Hour); got != "" {
+		t.Errorf("told of %s, which was skipped", got)
+	}
+	s.put("new.csv", "x")
+	s.put("old.csv", "xy")
+	if g := s.Look(); len(g.Begun) != 2 || len(g.Landed) != 0 {
+		t.Errorf("%+v", g)
+	}
+	s.put("new.csv", "xy")
+	if g := s.Look(); len(g.Begun) != 0 {
+		t.Errorf("told twice that it began: %v", g.Begun)
+	}
+	if got := s.after(settleMost); got != "new.csv old.csv" {
 		t.Errorf("told of %q", got)
 	}
 }

@@ -1,8 +1,8 @@
 package study
 
 import (
+	"bytes"
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -34,17 +34,8 @@ type Session struct {
 	told    map[string]string // by path: the hash that was told of it
 	from    map[string]string // by path outside the study's folder: the run it became
 	unsaved bool
-}
-
-// A Taken says what became of a file.
-type Taken struct {
-	Path     string
-	Run      string  // id of its run; of a file that cannot be read, what it would be
-	Result   *Result // nil where there was nothing to analyse; contact is pooled over the runs so far
-	Fault    string  // what is to be put right before the next swing, in a sentence; "" for nothing
-	Replaced bool    // the run was there, and the file has been written again
-	Same     bool    // the run has this very capture already: nothing was done
-	Err      error   // why the file could not be taken now, though it may be later
+	changed bool // the study differs from its file, beside what was added
+	foreign bool // another program wrote the study file
 }
 
 // OpenSession opens the study at path for captures to come, and analyses the
@@ -75,12 +66,17 @@ func (s *Session) Analysis() *Analysis { return &Analysis{Study: s.study, Result
 // analyze makes st the study of the session and analyses those of its runs whose
 // results do not follow from it.
 func (s *Session) analyze(ctx context.Context, st *Study, p Progress) error {
+	folder, err := openFolder(st.Path)
+	if err != nil {
+		return err
+	}
+	defer folder.close()
 	alone := make([]*Result, len(st.Runs))
 	var runs []Run
 	var at []int
 	for i, run := range st.Runs {
 		for _, r := range s.alone {
-			if r.Run.ID == run.ID && r.OK() && r.Follows(st, run) {
+			if r.Run.ID == run.ID && r.Follows(st, run) && (r.OK() || r.lasts(folder)) {
 				c := *r
 				c.Run = run
 				alone[i] = &c
@@ -90,11 +86,6 @@ func (s *Session) analyze(ctx context.Context, st *Study, p Progress) error {
 			runs, at = append(runs, run), append(at, i)
 		}
 	}
-	folder, err := openFolder(st.Path)
-	if err != nil {
-		return err
-	}
-	defer folder.close()
 	done := 0
 	err = Stream(ctx, st, runs, s.keep, func(i int, r *Result) {
 		alone[at[i]] = r
@@ -113,6 +104,55 @@ func (s *Session) analyze(ctx context.Context, st *Study, p Progress) error {
 	return nil
 }
 
+// lasts reports whether a failure would be met again: its capture was read, and
+// is as it was.
+func (r *Result) lasts(f folder) bool {
+	var p *fs.PathError
+	return !errors.As(r.Err, &p) && r.stamp != stamp{} && r.stamp == f.stamp(r.Run.File)
+}
+
+// Adopt makes st, as another owner of the study has it now, the study of the
+// session, and analyses what of it has no result that follows from it. Runs that
+// the session added and st lacks are added again. What another program wrote to
+// the study file meanwhile goes first: then st is not adopted, and Rewritten
+// tells so.
+func (s *Session) Adopt(ctx context.Context, st *Study) error {
+	if err := s.refresh(ctx); err != nil || s.foreign {
+		return err
+	}
+	next := *st
+	next.Runs = slices.Clone(st.Runs)
+	s.restore(&next)
+	var was, is bytes.Buffer
+	if err := errors.Join(s.study.Write(&was), next.Write(&is)); err != nil {
+		return err
+	}
+	if next.Path == s.study.Path && bytes.Equal(was.Bytes(), is.Bytes()) {
+		return nil
+	}
+	s.unsaved, s.changed = true, true
+	return s.analyze(ctx, &next, nil)
+}
+
+// Rewritten reports whether another program wrote the study file, so that the
+// study of the session is what that wrote, since it was last asked.
+func (s *Session) Rewritten() bool {
+	was := s.foreign
+	s.foreign = false
+	return was
+}
+
+// restore adds to st the runs that the session added and st lacks.
+func (s *Session) restore(st *Study) {
+	for _, run := range s.added {
+		if was := st.Run(run.ID); was != nil {
+			was.File = run.File
+		} else if st.Club(run.Club) != nil && (run.Player == "" || st.Player(run.Player) != nil) {
+			st.Runs = append(st.Runs, run)
+		}
+	}
+}
+
 // refresh takes over what another program wrote to the study file.
 func (s *Session) refresh(ctx context.Context) error {
 	at := stampOf(s.study.Path)
@@ -123,18 +163,12 @@ func (s *Session) refresh(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	for _, run := range s.added {
-		if was := st.Run(run.ID); was != nil {
-			was.File = run.File
-		} else if st.Club(run.Club) != nil && (run.Player == "" || st.Player(run.Player) != nil) {
-			st.Runs = append(st.Runs, run)
-		}
-	}
+	s.restore(st)
 	s.unsaved = true
 	if err := s.analyze(ctx, st, nil); err != nil {
 		return err
 	}
-	s.read = at
+	s.read, s.foreign = at, true
 	return nil
 }
 
@@ -154,7 +188,7 @@ func (s *Session) Save(ctx context.Context) error {
 	if err := s.write(results, func(w io.Writer) error { return WriteResults(w, a) }); err != nil {
 		return err
 	}
-	if len(s.added) > 0 {
+	if len(s.added) > 0 || s.changed {
 		if err := s.study.Validate(); err != nil {
 			return fmt.Errorf("study: not saved: %w", err)
 		}
@@ -163,7 +197,7 @@ func (s *Session) Save(ctx context.Context) error {
 		}
 		s.read = stampOf(s.study.Path)
 	}
-	s.unsaved = false
+	s.unsaved, s.changed = false, false
 	return nil
 }
 
@@ -220,7 +254,7 @@ func (s *Session) Take(ctx context.Context, paths []string, player, club string,
 	for i, in := range taken {
 		if in.rec != nil {
 			if other := l.wrongShaft(in.rec, l.study.Club(in.run.Club)); other != "" && in.run.Excluded == "" {
-				in.run.Excluded = "its markers are spaced as on club " + other
+				in.run.Excluded = spacedAs + other
 			}
 		}
 		runs[i] = in.run
@@ -348,25 +382,4 @@ func (s *Session) add(in *intake, r *Result) {
 	sum := in.rec.Origin().SHA256
 	s.told[in.Path], s.sums[in.run.ID] = sum, sum
 	s.from[in.Path] = in.run.ID
-}
-
-// WriteTaken writes what became of a file in one line of JSON: the run's object
-// in the results file, and beside it "file", "fault" and "replaced" where there
-// is something to say. A file that cannot be read has an error.
-func WriteTaken(w io.Writer, t Taken) error {
-	line := struct {
-		resultJSON
-		File     string `json:"file"`
-		Fault    string `json:"fault,omitempty"`
-		Replaced bool   `json:"replaced,omitempty"`
-	}{resultJSON{ID: t.Run, Error: t.Fault}, filepath.Base(t.Path), t.Fault, t.Replaced}
-	if t.Result != nil {
-		line.resultJSON = newResultJSON(t.Result)
-	}
-	enc := json.NewEncoder(w)
-	enc.SetEscapeHTML(false)
-	if err := enc.Encode(line); err != nil {
-		return fmt.Errorf("study: %w", err)
-	}
-	return nil
 }

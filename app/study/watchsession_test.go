@@ -373,3 +373,63 @@ func TestWrongShaft(t *testing.T) {
 		t.Errorf("%+v", got)
 	}
 }
+
+// The owner of the study changes it while captures come: the swing given to the
+// wrong shaft, a player that is new.
+func TestSessionAdopts(t *testing.T) {
+	b := newBay(t)
+	b.take(b.put("1.csv", "a-base-1"))
+	before := *b.Analysis().Study // as its owner knows it
+	b.take(b.put("2.csv", "a-base-3"))
+	st := before
+	st.Runs = []Run{before.Runs[0]}
+	st.Runs[0].GiveTo("proto")
+	st.Title = "Retitled by its owner"
+	if err := b.Adopt(t.Context(), &st); err != nil {
+		t.Fatal(err)
+	}
+	if b.Rewritten() {
+		t.Error("no other program wrote the study")
+	}
+	if err := b.Save(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	if got := b.whole(); got != "1:1.csv 2:2.csv" {
+		t.Errorf("runs %s", got)
+	}
+	s, err := Open(b.path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r := b.Analysis().Result("1"); s.Title != st.Title || s.Runs[0].Club != "proto" || !r.OK() || r.Run.Club != "proto" {
+		t.Errorf("title %q, club %q, result of %q", s.Title, s.Runs[0].Club, r.Run.Club)
+	}
+	// What another program wrote goes first.
+	s.Title = "Retitled by another"
+	if err := s.Save(b.path); err != nil {
+		t.Fatal(err)
+	}
+	if err := b.Adopt(t.Context(), &st); err != nil || !b.Rewritten() || b.Rewritten() {
+		t.Errorf("%v, or what another wrote is not told of once", err)
+	}
+	if got := b.Analysis().Study.Title; got != "Retitled by another" {
+		t.Errorf("title %q", got)
+	}
+}
+
+func TestGiveTo(t *testing.T) {
+	r := Run{Club: "a", Excluded: spacedAs + "b"}
+	if r.SpacedAs() != "b" {
+		t.Error(r.SpacedAs())
+	}
+	if r.GiveTo("c"); r.Excluded == "" {
+		t.Error("given to a club it does not fit, and in")
+	}
+	if r.GiveTo("b"); r.Excluded != "" || r.Club != "b" || r.SpacedAs() != "" {
+		t.Errorf("%+v", r)
+	}
+	r = Run{Excluded: "slipped"}
+	if r.GiveTo("b"); r.Excluded != "slipped" {
+		t.Error("a reason of the user's was dropped")
+	}
+}

@@ -1,0 +1,130 @@
+package study
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"bendline/kinematics/contrast"
+)
+
+// lookedAt is the level of the interval of a difference that is looked at after
+// every swing. Of two shafts that are the same, looks with 2 to 10 swings of
+// each then show a difference once in 20 times, as one look at 95 % does: at 95 %
+// they would once in 5 (TestLooksAreAllowedFor; compare Pocock, Biometrika
+// 64:191-199, 1977, whose nominal level for 10 looks is 1.06 %).
+const lookedAt = 0.99
+
+// mostSwings is how many swings with each shaft a player is asked for at most.
+const mostSwings = 30
+
+// A Telling is what the swings so far say about a difference.
+type Telling int
+
+// The tellings.
+const (
+	Untold  Telling = iota // too few swings to tell anything
+	InDoubt                // the difference is not larger than the player's own spread leaves in doubt
+	Apart                  // it is
+	Alike                  // it is smaller than the margin, whichever way the doubt goes
+)
+
+// A Standing is how a player's swings with two shafts stand to each other in one
+// measure, in shown units.
+type Standing struct {
+	Measure          Measure
+	First, Second    Summary
+	Value, Low, High float64 // second minus first, and the interval of looks after every swing; NaN where there is none
+	Margin           float64 // the difference that matters; common practice, no source, where the study sets none
+	Telling          Telling
+	More             int // swings with each shaft until a difference of Margin would show four times in five; 0 for none, −1 for more than can be asked for or where it cannot be told
+}
+
+// Stand returns how two of a player's shafts stand to each other. The spread is
+// that of each shaft's own swings (Welch); More goes by the spread over the
+// swings with all shafts of the player, of which there are more. Nothing is said
+// of a cause, nor which shaft is better.
+func Stand(st *Study, all []Shaft, first, second Shaft, m Measure) Standing {
+	s := Standing{Measure: m, First: first.Summary(m), Second: second.Summary(m), Margin: liveMargin(st, m), More: -1}
+	t, err := contrast.Welch(first.values(m), second.values(m), lookedAt)
+	s.Value, s.Low, s.High = t.Difference, t.Low, t.High
+	switch {
+	case err != nil:
+		s.Low, s.High = math.NaN(), math.NaN()
+	case s.Low > 0 || s.High < 0:
+		s.Telling = Apart
+	case -s.Margin < s.Low && s.High < s.Margin:
+		s.Telling = Alike
+	default:
+		s.Telling = InDoubt
+	}
+	var squares, df float64
+	for _, shaft := range all {
+		if v := shaft.Summary(m); v.Runs > 1 {
+			squares += v.SD * v.SD * float64(v.Runs-1)
+			df += float64(v.Runs - 1)
+		}
+	}
+	if df == 0 || squares == 0 {
+		return s
+	}
+	sd := math.Sqrt(squares / df)
+	n, ok := contrast.Need(s.Margin, lookedAt, power, 0, mostSwings, func(more int) (float64, float64) {
+		a, b := float64(s.First.Runs+more), float64(s.Second.Runs+more)
+		// A shaft without a swing tells nothing; contrast wants a number.
+		return sd * math.Sqrt(1/max(a, 1e-9)+1/max(b, 1e-9)), max(a+b-2, 1)
+	})
+	if ok {
+		s.More = n
+	}
+	return s
+}
+
+// liveMargin is the difference of a measure that matters.
+func liveMargin(st *Study, m Measure) float64 {
+	switch m.Key { // as those of Peaks, which compare.json knows
+	case "lead_turn_ms":
+		return usualMargins["droop_turn_ms"]
+	case "bend_station_mm":
+		return 50
+	}
+	return margin(st, nil, m).Value
+}
+
+// Words tells the standing in a sentence, of shafts named first and second.
+func (s Standing) Words(first, second string) string {
+	name := strings.ToLower(s.Measure.Label)
+	amount := func(v float64) string {
+		return strconv.FormatFloat(v, 'f', -1, 64) + " " + s.Measure.Unit
+	}
+	value := strconv.FormatFloat(math.Abs(s.Value), 'f', s.Measure.Digits, 64) + " " + s.Measure.Unit
+	way := "more"
+	if s.Value < 0 {
+		way = "less"
+	}
+	switch s.Telling {
+	case Apart:
+		return fmt.Sprintf("%s: %s %s with %s than with %s, which is larger than their own spread.", name, value, way, second, first)
+	case Alike:
+		return fmt.Sprintf("%s: no %s apart.", name, amount(s.Margin))
+	case Untold:
+		return fmt.Sprintf("%s: cannot be told yet; %s.", name, s.plan(amount(s.Margin), "two swings with each are the least"))
+	}
+	return fmt.Sprintf("%s: not larger than their own spread so far; %s.", name, s.plan(amount(s.Margin), "the spread is too large to settle it here"))
+}
+
+// plan says how many more swings would show a difference, or what else where
+// that cannot be told.
+func (s Standing) plan(margin, otherwise string) string {
+	name := strings.ToLower(s.Measure.Label)
+	switch {
+	case s.More < 0:
+		return otherwise
+	case s.More == 0:
+		return fmt.Sprintf("a difference of %s in %s would have shown, most likely", margin, name)
+	case s.More == 1:
+		return fmt.Sprintf("1 more swing with each would show a difference of %s in %s", margin, name)
+	}
+	return fmt.Sprintf("%d more swings with each would show a difference of %s in %s", s.More, margin, name)
+}
