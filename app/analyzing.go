@@ -34,7 +34,7 @@ func (w *Window) analyze() {
 // corrected. Other work that is under way goes first.
 func (w *Window) catchUp() {
 	s := w.store.State()
-	if s.Study == nil || !s.Job.givesWay() && s.Job.Title != analysing {
+	if s.Study == nil || s.Bay.On() || !s.Job.givesWay() && s.Job.Title != analysing { // a session sees to its own
 		return
 	}
 	var todo []study.Run
@@ -125,6 +125,9 @@ func summary(s State) Notice {
 			failed, plural(len(s.Results), "run")), true}
 	case len(changed) > 0:
 		return Notice{fmt.Sprintf("Changed since they were analysed last, and analysed as they are now: %s.", few(changed)), true}
+	}
+	if len(s.Results) == 0 {
+		return Notice{Text: "The study has no runs yet."}
 	}
 	return Notice{Text: "All " + plural(len(s.Results), "run") + " are analysed."}
 }

@@ -65,7 +65,7 @@ func (c EditPlan) apply(s State) State {
 	st := *s.Study
 	st.Slides = encodePlan(p)
 	if c.Typing == "" || s.typed != s.Study || s.typedIn != c.Typing {
-		s.past = append(slices.Clip(s.past), s.Study)
+		s.past = append(slices.Clip(s.past), s.step())
 	}
 	// Not edited: nothing that was measured is changed.
 	s.Study, s.future = &st, nil

@@ -8,9 +8,47 @@ import (
 
 // edited returns the state with a changed study, which Undo takes back.
 func (s State) edited(st *study.Study) State {
-	s.past = append(slices.Clip(s.past), s.Study)
+	s.past = append(slices.Clip(s.past), s.step())
 	s.future = nil
 	return s.withStudy(st)
+}
+
+// A step is what Undo and Redo go back to.
+type step struct {
+	study *study.Study
+	shaft string // on the tee in a fitting session
+}
+
+func (s State) step() step { return step{s.Study, s.Bay.Club} }
+
+// at returns the state as it was, or will be again, at a step.
+func (s State) at(to step) State {
+	if s.Bay.On() && to.shaft != "" {
+		s.Bay.Club = to.shaft
+	}
+	return s.withStudy(to.study)
+}
+
+// everywhere returns the state with the study changed in the same way now, in
+// all that can be undone and redone. What is on disk is still what was.
+func (s State) everywhere(change func(study.Study) study.Study) State {
+	moved := map[*study.Study]*study.Study{}
+	move := func(st *study.Study) *study.Study {
+		if moved[st] == nil {
+			there := change(*st)
+			moved[st] = &there
+		}
+		return moved[st]
+	}
+	steps := func(list []step) []step {
+		list = slices.Clone(list)
+		for i := range list {
+			list[i].study = move(list[i].study)
+		}
+		return list
+	}
+	s.past, s.future, s.Study = steps(s.past), steps(s.future), move(s.Study)
+	return s
 }
 
 // withStudy returns the state with another account of the study. Results stay
@@ -83,10 +121,10 @@ func (Undo) apply(s State) State {
 		return s
 	}
 	last := len(s.past) - 1
-	st := s.past[last]
-	s.future = append(slices.Clip(s.future), s.Study)
+	to := s.past[last]
+	s.future = append(slices.Clip(s.future), s.step())
 	s.past = s.past[:last]
-	return s.withStudy(st)
+	return s.at(to)
 }
 
 // Redo makes the last change that was taken back again.
@@ -97,10 +135,10 @@ func (Redo) apply(s State) State {
 		return s
 	}
 	last := len(s.future) - 1
-	st := s.future[last]
-	s.past = append(slices.Clip(s.past), s.Study)
+	to := s.future[last]
+	s.past = append(slices.Clip(s.past), s.step())
 	s.future = s.future[:last]
-	return s.withStudy(st)
+	return s.at(to)
 }
 
 // Saved tells that the study is on disk as it was given.
@@ -112,23 +150,23 @@ func (c Saved) apply(s State) State { s.saved = c.Study; return s }
 type Moved struct{ Path string }
 
 func (c Moved) apply(s State) State {
-	move := func(list []*study.Study) []*study.Study {
-		var moved []*study.Study
-		for _, st := range list {
-			there := *st
-			there.Path = c.Path
-			moved = append(moved, &there)
-		}
-		return moved
-	}
-	s.past, s.future = move(s.past), move(s.future)
-	s.Study = move([]*study.Study{s.Study})[0]
+	s = s.everywhere(func(st study.Study) study.Study { st.Path = c.Path; return st })
 	s.saved = s.Study
 	return s
 }
 
 // Recovered takes over the changes that were not saved when the program last
-// ended. They can be undone.
+// ended. They can be undone. Runs that were saved after them, as captures came
+// in, stay.
 type Recovered struct{ Study *study.Study }
 
-func (c Recovered) apply(s State) State { return s.edited(c.Study) }
+func (c Recovered) apply(s State) State {
+	st := *c.Study
+	st.Runs = slices.Clone(st.Runs)
+	for _, run := range s.Study.Runs {
+		if st.Run(run.ID) == nil {
+			st.Runs = append(st.Runs, run)
+		}
+	}
+	return s.edited(&st)
+}

@@ -23,7 +23,9 @@ var keyHelp = [][2]string{
 	{"F, Escape", "let the selected run fill the window, and back"},
 	{"U, M", "uncertainty, markers"},
 	{"C", "curves of each run, or means"},
-	{"F2 to F6", "swing, comparison, data, slides, bench"},
+	{"F2 to F7", "swing, comparison, data, slides, bench, bay"},
+	{"1 to 9, Space", "in a fitting session: choose the shaft, the next one"},
+	{"G, X, P, D", "there: give the swing to another shaft, leave it out, player sheet, the other page"},
 	{"F11", "fill the whole display"},
 	{"Ctrl+N, Ctrl+O", "begin a study, open one"},
 	{"Ctrl+S, Ctrl+Shift+S", "save the study, save it as another"},
@@ -84,7 +86,7 @@ func (w *Window) typedKey(e *fyne.KeyEvent) {
 		w.showKeys()
 	case fyne.KeyF11:
 		w.win.SetFullScreen(!w.win.FullScreen())
-	case fyne.KeyF2, fyne.KeyF3, fyne.KeyF4, fyne.KeyF5, fyne.KeyF6:
+	case fyne.KeyF2, fyne.KeyF3, fyne.KeyF4, fyne.KeyF5, fyne.KeyF6, fyne.KeyF7:
 		w.store.Do(ShowScreen{Screen(e.Name[1] - '2')})
 	case fyne.KeyReturn, fyne.KeyEnter:
 		if s.RunIndex(s.Selected) >= 0 {
@@ -99,6 +101,9 @@ func (w *Window) typedKey(e *fyne.KeyEvent) {
 		case fyne.KeyRight, fyne.KeyPageDown:
 			w.store.Do(TurnSlide{})
 		}
+	}
+	if s.Study != nil && s.Screen == BayScreen && s.Bay.On() && !s.Bringing {
+		w.bayKey(s, e.Name)
 	}
 	if s.Study == nil || s.Screen != SwingScreen || s.Bringing {
 		return

@@ -62,7 +62,7 @@ func newMenu(w *Window) *menu {
 			item("New…", newKey, w.askNew), item("Open…", openKey, w.askStudy), m.recent,
 			item("Open the demo", nil, w.OpenDemo), fyne.NewMenuItemSeparator(),
 			m.save, m.saveAs, fyne.NewMenuItemSeparator(),
-			m.bring, m.again, m.export, item("House style…", nil, w.askHouse), fyne.NewMenuItemSeparator(), quit),
+			m.bring, item("Fitting session…", nil, func() { w.store.Do(ShowScreen{BayScreen}) }), m.again, m.export, item("House style…", nil, w.askHouse), fyne.NewMenuItemSeparator(), quit),
 		fyne.NewMenu("Edit", m.undo, m.redo, fyne.NewMenuItemSeparator(), m.top, m.impact, m.settings),
 		fyne.NewMenu("Look", m.looks[SystemLook], m.looks[LightLook], m.looks[DarkLook]),
 		fyne.NewMenu("Help", item("Keys", nil, w.showKeys), item("Tour", nil, w.takeTour)))

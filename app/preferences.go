@@ -21,7 +21,19 @@ type Preferences struct {
 	Look      Look     `json:"look,omitempty"`
 	Toured    bool     `json:"toured,omitempty"` // the tour was shown
 
+	Bay LastBay `json:"bay,omitzero"` // the last fitting session
+
 	House *report.Style `json:"house,omitempty"` // nil for Bendline's own
+}
+
+// A LastBay is a fitting session as it was last, to go on with it.
+type LastBay struct {
+	Study  string   `json:"study"`
+	Folder string   `json:"folder"`
+	Player string   `json:"player"`
+	Clubs  []string `json:"clubs"`
+	Club   string   `json:"club"`
+	Ended  bool     `json:"ended,omitempty"` // by the user: captures that are there already are not waited for
 }
 
 // maxRecent is how many studies are remembered.

@@ -21,6 +21,7 @@ const (
 	DataScreen
 	SlidesScreen
 	BenchScreen
+	BayScreen
 )
 
 // Align is the event at which the shown runs are held together.
@@ -94,8 +95,10 @@ type State struct {
 	typed   *study.Study  // as typing in the plan of the deck left it
 	typedIn string        // where
 
-	past, future []*study.Study // for undo and redo, latest last
-	saved        *study.Study   // as on disk
+	Bay Bay // the fitting session; the zero Bay for none
+
+	past, future []step       // for undo and redo, latest last
+	saved        *study.Study // as on disk
 }
 
 // Zoom is the part of the common time that the curves show, s; the zero Zoom is

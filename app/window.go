@@ -39,6 +39,8 @@ type Window struct {
 	data     *dataScreen
 	deck     *slidesScreen
 	bench    *benchScreen
+	bay      *bayScreen
+	taking   *taking     // nil without a fitting session
 	worked   []workedOut // begun unasked, the latest last
 	compared compareKey  // of what the clubs were last begun to be compared
 	tour     *tourStrip
@@ -51,7 +53,7 @@ type Window struct {
 	bringing page // where captures are brought in; nil without one
 }
 
-var screenNames = []string{"Swing", "Compare", "Data", "Slides", "Bench"}
+var screenNames = []string{"Swing", "Compare", "Data", "Slides", "Bench", "Bay"}
 
 // New makes the window at the welcome page, without showing it.
 func New(a fyne.App, around Surroundings) *Window {
@@ -73,6 +75,7 @@ func New(a fyne.App, around Surroundings) *Window {
 	w.data = newDataScreen(w)
 	w.deck = newSlidesScreen(w)
 	w.bench = newBenchScreen(w)
+	w.bay = newBayScreen(w)
 	w.tour = newTourStrip(w)
 	w.bringing = newImportPage(w)
 	w.status = newStatusLine(w.jobs.stop)
@@ -116,7 +119,7 @@ func (w *Window) layOut() fyne.CanvasObject {
 	bar := container.NewBorder(nil, nil, nil, container.NewHBox(w.save, w.write),
 		container.New(&topLayout{}, w.title, w.screens.root))
 
-	screens := container.NewStack(w.swing.root, w.compare.root, w.data.root, w.deck.root, w.bench.root)
+	screens := container.NewStack(w.swing.root, w.compare.root, w.data.root, w.deck.root, w.bench.root, w.bay.root)
 	w.side = container.NewHSplit(w.runs.root, container.NewPadded(screens))
 	w.side.Offset = 0.21
 	w.top = container.NewVBox(bar, widget.NewSeparator())
@@ -155,6 +158,7 @@ func (w *Window) present(s State) {
 	}
 	w.status.present(s)
 	w.menu.present(s)
+	w.followBay(s)
 	if s.Study == nil {
 		return
 	}
@@ -167,7 +171,7 @@ func (w *Window) present(s State) {
 	w.screens.set(int(s.Screen))
 	w.tour.present(s)
 	show(w.top, s.Large == "")
-	if alone := s.Large != "" || s.Screen == SlidesScreen; alone == w.runs.root.Visible() {
+	if alone := s.Large != "" || s.Screen == SlidesScreen || s.Screen == BayScreen; alone == w.runs.root.Visible() {
 		show(w.runs.root, !alone)
 		w.side.Refresh()
 	}
@@ -179,6 +183,7 @@ func (w *Window) present(s State) {
 	show(w.data.root, s.Screen == DataScreen)
 	show(w.deck.root, s.Screen == SlidesScreen)
 	show(w.bench.root, s.Screen == BenchScreen)
+	show(w.bay.root, s.Screen == BayScreen)
 	switch s.Screen {
 	case SwingScreen:
 		w.swing.present(s)
@@ -190,6 +195,8 @@ func (w *Window) present(s State) {
 		w.bench.present(s)
 	case SlidesScreen:
 		w.deck.present(s)
+	case BayScreen:
+		w.bay.present(s)
 	}
 	switch {
 	case s.Playing && !was.Playing:

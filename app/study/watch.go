@@ -59,6 +59,7 @@ type landing struct {
 type Glance struct {
 	Begun  []string // paths of files that are new, or written anew, and not whole yet
 	Landed []string // paths of files that are whole and were not told of as they are, the oldest first
+	Away   bool     // the folder cannot be read
 	Notice string   // what became of the folder, in a sentence; "" for no news
 }
 
@@ -95,14 +96,14 @@ func (w *Watch) Look() Glance {
 	w.took = now.Sub(start)
 	if err != nil {
 		if w.gone {
-			return Glance{}
+			return Glance{Away: true}
 		}
 		w.gone = true
 		var p *fs.PathError
 		if errors.As(err, &p) {
 			err = p.Err
 		}
-		return Glance{Notice: fmt.Sprintf("%s cannot be read: %v; waiting for it to return", w.dir, err)}
+		return Glance{Away: true, Notice: fmt.Sprintf("%s cannot be read: %v; waiting for it to return", w.dir, err)}
 	}
 	var look Glance
 	if w.gone {

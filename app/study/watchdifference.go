@@ -1,6 +1,7 @@
 package study
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strconv"
@@ -50,6 +51,11 @@ func Stand(st *Study, all []Shaft, first, second Shaft, m Measure) Standing {
 	t, err := contrast.Welch(first.values(m), second.values(m), lookedAt)
 	s.Value, s.Low, s.High = t.Difference, t.Low, t.High
 	switch {
+	case errors.Is(err, contrast.ErrNoSpread): // the same in every swing, as when read off a grid
+		s.Low, s.High, s.Telling = s.Value, s.Value, Apart
+		if math.Abs(s.Value) < s.Margin {
+			s.Telling = Alike
+		}
 	case err != nil:
 		s.Low, s.High = math.NaN(), math.NaN()
 	case s.Low > 0 || s.High < 0:
@@ -94,7 +100,7 @@ func liveMargin(st *Study, m Measure) float64 {
 
 // Words tells the standing in a sentence, of shafts named first and second.
 func (s Standing) Words(first, second string) string {
-	name := strings.ToLower(s.Measure.Label)
+	name := s.Measure.Label
 	amount := func(v float64) string {
 		return strconv.FormatFloat(v, 'f', -1, 64) + " " + s.Measure.Unit
 	}

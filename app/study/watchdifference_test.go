@@ -29,13 +29,14 @@ func TestStand(t *testing.T) {
 		want  Telling
 		words string
 	}{
-		{"nothing", nil, nil, Untold, "lead: cannot be told yet; two swings with each are the least."},
+		{"nothing", nil, nil, Untold, "Lead: cannot be told yet; two swings with each are the least."},
 		{"one each", []float64{20}, []float64{28}, Untold, "two swings with each are the least"},
-		{"far apart", []float64{20, 21, 19, 20}, []float64{30, 31, 29, 30}, Apart, "lead: 10.0 mm more with B than with A, which is larger than their own spread."},
+		{"far apart", []float64{20, 21, 19, 20}, []float64{30, 31, 29, 30}, Apart, "Lead: 10.0 mm more with B than with A, which is larger than their own spread."},
 		{"the other way", []float64{30, 31, 29, 30}, []float64{20, 21, 19, 20}, Apart, "10.0 mm less with B than with A"},
 		{"wide spread", []float64{20, 24, 17}, []float64{23, 26, 18}, InDoubt, "more swings with each would show a difference of 4 mm in lead"},
+		{"the same in every swing", []float64{20, 20}, []float64{30, 30}, Apart, "Lead: 10.0 mm more"},
 		{"hopeless", []float64{20, 90, -50}, []float64{24, 100, -70}, InDoubt, "the spread is too large to settle it here"},
-		{"the same", []float64{20, 20.5, 19.5, 20}, []float64{20, 20.4, 19.6, 20.1}, Alike, "lead: no 4 mm apart."},
+		{"the same", []float64{20, 20.5, 19.5, 20}, []float64{20, 20.4, 19.6, 20.1}, Alike, "Lead: no 4 mm apart."},
 	} {
 		a, b := shaftOf("a", c.a...), shaftOf("b", c.b...)
 		s := Stand(st, []Shaft{a, b}, a, b, lead)
@@ -53,7 +54,9 @@ func TestStand(t *testing.T) {
 	if s.Telling != Untold || s.More < 1 {
 		t.Errorf("%+v", s)
 	}
-	if got := Stand(&Study{Margins: map[string]float64{"lead_mm": 8}}, []Shaft{a, b}, a, b, lead); got.Margin != 8 || got.More >= s.More {
+	wide := &Study{}
+	wide.Choices.Margins = map[string]float64{"lead_mm": 8}
+	if got := Stand(wide, []Shaft{a, b}, a, b, lead); got.Margin != 8 || got.More >= s.More {
 		t.Errorf("with a wider margin %d more, before %d", got.More, s.More)
 	}
 }

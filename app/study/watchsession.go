@@ -131,6 +131,9 @@ func (s *Session) Adopt(ctx context.Context, st *Study) error {
 		return nil
 	}
 	s.unsaved, s.changed = true, true
+	if next.Path != s.study.Path {
+		s.read = stampOf(next.Path)
+	}
 	return s.analyze(ctx, &next, nil)
 }
 

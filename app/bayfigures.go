@@ -1,0 +1,188 @@
+package app
+
+import (
+	"image/color"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/theme"
+	"fyne.io/fyne/v2/widget"
+)
+
+// bayFigures is a table of large figures: as large as its room allows, the first
+// row small and the second column the largest. Headings are made to fit their
+// columns.
+type bayFigures struct {
+	widget.BaseWidget
+
+	rows  [][]figureCell
+	large bool // the second column
+}
+
+// A figureCell is one figure, with a small word under it.
+type figureCell struct {
+	text, under string
+	color       color.Color         // of a line under a heading that stands for a shaft, nil for none
+	ink         fyne.ThemeColorName // "" for the usual
+	bold        bool
+}
+
+func newBayFigures() *bayFigures {
+	f := &bayFigures{}
+	f.ExtendBaseWidget(f)
+	return f
+}
+
+// set shows rows, each as long as the first, which is the heading.
+func (f *bayFigures) set(rows [][]figureCell) {
+	f.rows = rows
+	f.Refresh()
+}
+
+// CreateRenderer is part of fyne.Widget.
+func (f *bayFigures) CreateRenderer() fyne.WidgetRenderer { return &figuresRenderer{of: f} }
+
+type figuresRenderer struct {
+	of      *bayFigures
+	texts   []*canvas.Text
+	bars    []*canvas.Rectangle
+	objects []fyne.CanvasObject
+}
+
+func (r *figuresRenderer) MinSize() fyne.Size { return fyne.NewSize(200, 120) }
+func (r *figuresRenderer) Destroy()           {}
+
+func (r *figuresRenderer) Objects() []fyne.CanvasObject { return r.objects }
+
+func (r *figuresRenderer) Refresh() {
+	r.Layout(r.of.Size())
+	canvas.Refresh(r.of)
+}
+
+// Sizes of text by the height of a row: of this swing's figures, of the others,
+// of headings and of the words under figures.
+const (
+	largeFigure = 0.80
+	figureText  = 0.46
+	headingText = 0.40
+	underText   = 0.29
+	headingMore = 0.25 // by how much the heading is higher
+	figureLine  = 4    // dp, under headings
+)
+
+// share returns the size of the text of a cell by the height of a row.
+func (f *bayFigures) share(row, col int) float32 {
+	switch {
+	case row == 0:
+		return headingText
+	case col == 1 && f.large:
+		return largeFigure
+	}
+	return figureText
+}
+
+// Layout is part of fyne.WidgetRenderer.
+func (r *figuresRenderer) Layout(size fyne.Size) {
+	rows := r.of.rows
+	r.objects = r.objects[:0]
+	if len(rows) == 0 || size.Width <= 0 || size.Height <= 0 {
+		return
+	}
+	columns := len(rows[0])
+	high := size.Height / (float32(len(rows)) + headingMore)
+	style := func(c figureCell) fyne.TextStyle { return fyne.TextStyle{Bold: c.bold} }
+	scale := float32(1)
+	var widths []float32
+	for { // all smaller where it is too wide
+		widths = make([]float32, columns)
+		total := float32(0)
+		for col := range columns {
+			for row := 1; row < len(rows); row++ {
+				c := rows[row][col]
+				w := max(fyne.MeasureText(c.text, scale*high*r.of.share(row, col), style(c)).Width,
+					fyne.MeasureText(c.under, scale*high*underText, fyne.TextStyle{}).Width)
+				widths[col] = max(widths[col], w)
+			}
+			total += widths[col]
+		}
+		gap := (size.Width - total) / float32(columns)
+		if gap >= high*0.22 || scale < 0.3 {
+			for col := range widths {
+				widths[col] += max(0, gap)
+			}
+			break
+		}
+		scale *= 0.96
+	}
+	variant := fyne.CurrentApp().Settings().ThemeVariant()
+	colour := func(name fyne.ThemeColorName) color.Color {
+		if name == "" {
+			name = theme.ColorNameForeground
+		}
+		return r.of.Theme().Color(name, variant)
+	}
+	n, bars := 0, 0
+	text := func(s string, size float32, st fyne.TextStyle, ink color.Color, right bool, left, width, mid float32) {
+		if s == "" {
+			return
+		}
+		if w := fyne.MeasureText(s, size, st).Width; w > width*0.96 {
+			size *= max(0.6, width*0.96/w)
+		}
+		for r := []rune(s); len(r) > 2 && fyne.MeasureText(s, size, st).Width > width; {
+			r = r[:len(r)-1]
+			s = string(r) + "…"
+		}
+		if n == len(r.texts) {
+			r.texts = append(r.texts, canvas.NewText("", nil))
+		}
+		t := r.texts[n]
+		n++
+		t.Text, t.TextSize, t.TextStyle, t.Color, t.Alignment = s, size, st, ink, fyne.TextAlignLeading
+		if right {
+			t.Alignment = fyne.TextAlignTrailing
+		}
+		h := t.MinSize().Height
+		t.Move(fyne.NewPos(left, mid-h/2))
+		t.Resize(fyne.NewSize(width, h))
+		t.Refresh()
+		r.objects = append(r.objects, t)
+	}
+	bar := func(c color.Color, left, top, width, height float32) {
+		if bars == len(r.bars) {
+			r.bars = append(r.bars, canvas.NewRectangle(c))
+		}
+		b := r.bars[bars]
+		bars++
+		b.FillColor = c
+		b.Move(fyne.NewPos(left, top))
+		b.Resize(fyne.NewSize(width, height))
+		b.Refresh()
+		r.objects = append(r.objects, b)
+	}
+	for row := range rows {
+		top := high * float32(row)
+		if row > 0 {
+			top += high * headingMore
+			bar(colour(theme.ColorNameSeparator), 0, top, size.Width, 1)
+		}
+		x := float32(0)
+		for col, c := range rows[row] {
+			ink, small := colour(c.ink), colour(theme.ColorNamePlaceHolder)
+			if c.ink != "" {
+				small = ink
+			}
+			mid := top + high/2
+			s := scale * high * r.of.share(row, col)
+			if c.under != "" {
+				mid = top + high*0.34
+				text(c.under, scale*high*underText, fyne.TextStyle{}, small, col > 0, x, widths[col], top+high*0.80)
+			}
+			text(c.text, s, style(c), ink, col > 0, x, widths[col], mid)
+			if c.color != nil {
+				bar(c.color, x+widths[col]*0.25, top+high*(1+headingMore)-figureLine-1, widths[col]*0.75, figureLine)
+			}
+			x += widths[col]
+		}
+	}
+}

@@ -1,0 +1,264 @@
+package app
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"sync"
+	"sync/atomic"
+
+	"bendline/app/study"
+)
+
+// A taking takes captures in for one fitting session, beside the window. What it
+// finds comes back in commands; what the window changes in the study it takes
+// over and saves.
+type taking struct {
+	w     *Window
+	given *study.Study // as it was last told of it; belongs to the window
+	turn  turn         // of telling it
+	ctx   context.Context
+	end   context.CancelFunc
+	watch *study.Watch
+	tee   atomic.Pointer[tee]
+
+	mu      sync.Mutex // a session is for one goroutine
+	session *study.Session
+	owed    *study.Study // adopted and not saved yet
+	said    string       // the last trouble, not to be said at every look
+
+	begun map[string]tee // by path: the tee when the file was begun; belongs to the watch
+}
+
+// A tee is who swings what.
+type tee struct{ player, club string }
+
+// atOnce is how many captures are taken in before the window's changes get their
+// turn.
+const atOnce = 4
+
+// startBay begins a session: it saves the study, opens it for captures to come,
+// and watches the folder. With there, captures that are in it already are taken
+// in too.
+func (w *Window) startBay(b Bay, there bool) {
+	s := w.store.State()
+	st, unsaved := s.Study, s.Unsaved()
+	watch := study.NewWatch(b.Folder)
+	var session *study.Session
+	const title = "Starting the session"
+	w.jobs.start(title, func(ctx context.Context, post func(Command)) error {
+		if info, err := os.Stat(b.Folder); err != nil || !info.IsDir() {
+			return fmt.Errorf("app: %s is no folder; make it, or name another to watch", b.Folder)
+		}
+		if !there {
+			if err := watch.Skip(); err != nil {
+				return err
+			}
+		}
+		if unsaved {
+			if err := st.Save(st.Path); err != nil {
+				return err
+			}
+			post(Saved{st})
+		}
+		var err error
+		session, err = study.OpenSession(ctx, st.Path, w.keep, func(done, total int, run string) {
+			post(Work{Job{Title: title, Done: done, Total: total, Item: run}})
+		})
+		return err
+	}, func() {
+		w.store.Do(Analysed{session.Analysis().Results})
+		t := &taking{w: w, given: st, turn: turn{around: w.around, store: w.store},
+			watch: watch, session: session, begun: map[string]tee{}}
+		t.ctx, t.end = context.WithCancel(context.Background())
+		t.tee.Store(&tee{b.Player, b.Club})
+		w.taking = t
+		w.store.Do(StartBay{b})
+		w.keepBay(false)
+		w.around.Go(func() { watch.Run(t.ctx, t.look) })
+	})
+}
+
+// endBay ends the session.
+func (w *Window) endBay() {
+	w.keepBay(true)
+	w.store.Do(EndBay{})
+	w.catchUp()
+}
+
+// keepBay remembers the session for the next start of the program.
+func (w *Window) keepBay(ended bool) {
+	if s := w.store.State(); s.Bay.On() {
+		w.prefs.Bay = LastBay{s.Study.Path, s.Bay.Folder, s.Bay.Player, s.Bay.Clubs, s.Bay.Club, ended}
+		w.keepPreferences()
+	}
+}
+
+// followBay keeps the taking in step with the state.
+func (w *Window) followBay(s State) {
+	t := w.taking
+	switch {
+	case t == nil:
+	case s.Study == nil || !s.Bay.On():
+		w.taking = nil
+		t.end()
+		w.around.Go(func() { // what could not be saved before
+			t.mu.Lock()
+			defer t.mu.Unlock()
+			t.save(context.WithoutCancel(t.ctx))
+		})
+	default:
+		t.tee.Store(&tee{s.Bay.Player, s.Bay.Club})
+		if s.Study != t.given {
+			t.given = s.Study
+			t.turn.do(func() error { return t.adopt(s.Study) })
+		}
+	}
+}
+
+// post brings a command to the window while the session lasts.
+func (t *taking) post(c Command) {
+	t.w.around.Later(func() {
+		if t.w.taking == t {
+			t.w.store.Do(c)
+		}
+	})
+}
+
+// trouble says what keeps things from being done, once while it lasts.
+func (t *taking) trouble(err error) {
+	if text := sentence(err); text != t.said {
+		t.said = text
+		t.post(BaySays{Notice{text + " Nothing is lost; it is tried again until it works.", true}})
+	}
+}
+
+// adopt takes over the study as the window has it.
+func (t *taking) adopt(st *study.Study) error {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	before := t.session.Analysis().Study
+	if err := t.session.Adopt(t.ctx, st); err != nil {
+		if t.ctx.Err() == nil {
+			t.trouble(err)
+		}
+		return nil
+	}
+	t.owed = st
+	if a := t.session.Analysis(); a.Study != before {
+		t.post(Analysed{a.Results})
+	}
+	t.save(t.ctx)
+	return nil
+}
+
+// save saves what is not saved yet, and tells the window which of its studies is
+// on disk now.
+func (t *taking) save(ctx context.Context) {
+	err := t.session.Save(ctx)
+	if t.session.Rewritten() {
+		t.rewritten()
+	}
+	switch {
+	case err != nil && ctx.Err() == nil:
+		t.trouble(err)
+	case err == nil:
+		if t.said != "" {
+			t.said = ""
+			t.post(BaySays{Notice{Text: "All is saved now."}})
+		}
+		if t.owed != nil {
+			saved := t.owed
+			t.owed = nil
+			t.post(Saved{saved})
+			t.w.around.Later(t.w.keepSafe)
+		}
+	}
+}
+
+// rewritten tells the window what another program wrote to the study file.
+func (t *taking) rewritten() {
+	a := t.session.Analysis()
+	var ours, theirs bytes.Buffer
+	if t.owed != nil && errors.Join(t.owed.Write(&ours), a.Study.Write(&theirs)) == nil && bytes.Equal(ours.Bytes(), theirs.Bytes()) {
+		return // the window itself, when it saved
+	}
+	t.owed = nil
+	t.post(Rewritten{a.Study})
+	t.post(Analysed{a.Results})
+}
+
+// look takes in what landed, for whoever was on the tee when it was begun.
+func (t *taking) look(g study.Glance) {
+	if t.ctx.Err() != nil {
+		return
+	}
+	if g.Notice != "" {
+		t.post(BaySays{Notice{capital(plain(g.Notice)) + ".", g.Away}})
+	}
+	for _, path := range g.Begun {
+		t.begun[path] = *t.tee.Load()
+	}
+	if n := len(g.Begun); n > 0 {
+		t.post(Receiving{filepath.Base(g.Begun[n-1]), len(g.Landed)})
+	}
+	if len(g.Landed) == 0 {
+		t.mu.Lock()
+		defer t.mu.Unlock()
+		t.save(t.ctx)
+		return
+	}
+	t.post(Receiving{"", len(g.Landed)})
+	for some := range slices.Chunk(g.Landed, atOnce) {
+		for len(some) > 0 {
+			on := t.of(some[0])
+			n := slices.IndexFunc(some, func(path string) bool { return t.of(path) != on })
+			if n < 0 {
+				n = len(some)
+			}
+			t.take(some[:n], on)
+			some = some[n:]
+		}
+	}
+	t.post(Receiving{})
+}
+
+// of returns the tee a file belongs to: as it was when the file was begun.
+func (t *taking) of(path string) tee {
+	if on, ok := t.begun[path]; ok {
+		return on
+	}
+	return *t.tee.Load()
+}
+
+// take takes captures in, shows each as soon as it is analysed, and saves.
+func (t *taking) take(paths []string, on tee) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	err := t.session.Take(t.ctx, paths, on.player, on.club, func(taken study.Taken) {
+		if taken.Err != nil {
+			t.trouble(taken.Err)
+			t.watch.Again(taken.Path)
+			return
+		}
+		delete(t.begun, taken.Path) // the watch waits for this
+		c := Landed{Taken: taken}
+		if taken.Result != nil {
+			c.Run = taken.Result.Run
+		}
+		t.post(c)
+		if taken.Result != nil {
+			t.save(t.ctx)
+		}
+	})
+	if err != nil && t.ctx.Err() == nil {
+		t.trouble(err)
+		for _, path := range paths {
+			t.watch.Again(path)
+		}
+	}
+}
