@@ -38,6 +38,9 @@ func (f *fit) firstPass() error {
 			return fmt.Errorf("%w: %d of %d frames show two grip markers and three others", ErrTooFew, fitted, f.n)
 		}
 		if stride > 1 {
+			if err := f.skewed(stride); err != nil {
+				return err
+			}
 			f.findSlides()
 		}
 	}

@@ -79,6 +79,7 @@ type fit struct {
 	given       [][]int32   // by mark and frame: one more than the mark whose label the point bore, 0 where its own
 	axial       [][]float64 // by mark and frame: how far along the shaft from where it should be, m
 	slid        []Slide
+	skews       []Skew
 	stray       []int     // by mark: points left out because they were not where the club has them
 	sigma       []float64 // by mark: standard deviation of a coordinate in one frame, m
 	noise       colour    // of all markers alike

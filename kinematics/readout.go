@@ -81,7 +81,7 @@ func (f *fit) secondPass() (*Swing, error) {
 	for k, m := range f.marks {
 		sw.Noise[m.track], sw.Stray[m.track] = f.sigma[k], f.stray[k]
 	}
-	sw.Slid, sw.Exchanged = f.slid, f.exchanges()
+	sw.Slid, sw.Skewed, sw.Exchanged = f.slid, f.skews, f.exchanges()
 	headLead := newSeries(f.n)
 	err := f.each(0, f.n, func(s *solver, lo, hi int) {
 		y, w := make([]r3.Vec, len(f.marks)), make([]float64, len(f.marks))

@@ -60,6 +60,7 @@ type Swing struct {
 
 	Exchanged []Exchange // labels that were given back
 	Slid      []Slide    // markers that moved along the shaft since the club hung
+	Skewed    []Skew     // markers measured at another time in a frame, put right
 
 	meeting meeting
 	slope   slopes

@@ -50,7 +50,7 @@ func (s *Swing) parts() []any {
 		&s.Grip, &s.Head, &s.Lead, &s.Droop, &s.Twist, &s.LeadAngle, &s.DroopAngle,
 		&s.HeadSpeed, &s.KickSpeed, &s.Residual,
 		&s.Top, &s.Impact, &s.Contact, &s.AtImpact, &s.PeakLag, &s.Bend, &s.RMS,
-		&s.Noise, &s.Stray, &s.Exchanged, &s.Slid, &s.meeting, &s.slope, &s.rod, &s.amp, &s.stiff,
+		&s.Noise, &s.Stray, &s.Exchanged, &s.Slid, &s.Skewed, &s.meeting, &s.slope, &s.rod, &s.amp, &s.stiff,
 	}
 }
 
@@ -116,6 +116,12 @@ func appendPart(b []byte, part any) []byte {
 			rows[i] = slideBytes{int64(e.Track), e.By}
 		}
 		return fixed(binary.AppendUvarint(b, uint64(len(rows))), rows)
+	case *[]Skew:
+		rows := make([]skewBytes, len(*p))
+		for i, e := range *p {
+			rows[i] = skewBytes{int64(e.Track), e.By}
+		}
+		return fixed(binary.AppendUvarint(b, uint64(len(rows))), rows)
 	case **rodModel:
 		if b = fixed(b, *p != nil); *p != nil {
 			b = (*p).append(b)
@@ -141,7 +147,8 @@ func fixed(b []byte, v any) []byte {
 	return b
 }
 
-// exchangeBytes and slideBytes are an Exchange and a Slide as written.
+// exchangeBytes, slideBytes and skewBytes are an Exchange, a Slide and a Skew as
+// written.
 type (
 	exchangeBytes struct {
 		Track, Label int64
@@ -150,6 +157,10 @@ type (
 	slideBytes struct {
 		Track int64
 		By    float64
+	}
+	skewBytes struct {
+		Track int64
+		By    Estimate
 	}
 )
 
@@ -255,6 +266,10 @@ func (r *swingReader) part(part any) {
 	case *[]Slide:
 		for _, e := range listOf[slideBytes](r) {
 			*p = append(*p, Slide{int(e.Track), e.By})
+		}
+	case *[]Skew:
+		for _, e := range listOf[skewBytes](r) {
+			*p = append(*p, Skew{int(e.Track), e.By})
 		}
 	case **rodModel:
 		if r.there() {
