@@ -163,7 +163,7 @@ func (w *Window) askExport() {
 	take(exports[0])
 	form := dialog.NewForm("Export", "Export", "Close", []*widget.FormItem{
 		widget.NewFormItem("What", kind), widget.NewFormItem("Player", player),
-		widget.NewFormItem("To", path), widget.NewFormItem("", container.NewStack(there)),
+		widget.NewFormItem("To", w.withFolder(path)), widget.NewFormItem("", container.NewStack(there)),
 	}, func(ok bool) {
 		if ok {
 			w.export(chosen, path.Text)

@@ -9,6 +9,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
 	"bendline/app/report"
@@ -37,7 +38,8 @@ func (w *Window) askHouse() {
 	colours.Validator = func(text string) error { return report.Style{Accents: strings.Fields(text)}.Validate() }
 	logo.SetPlaceHolder("path of a PNG or JPEG file")
 	drop := widget.NewCheck("no logo", nil)
-	logoItem := widget.NewFormItem("Logo", container.NewBorder(nil, nil, nil, drop, logo))
+	look := widget.NewButtonWithIcon("", theme.FileIcon(), func() { w.findFile(logo.Text, logo.SetText, ".png", ".jpg", ".jpeg") })
+	logoItem := widget.NewFormItem("Logo", container.NewBorder(nil, nil, nil, container.NewHBox(look, drop), logo))
 	if len(was.Logo) > 0 {
 		logoItem.HintText = fmt.Sprintf("a logo of %d kB is kept; leave the field empty to go on with it", (len(was.Logo)+1023)/1024)
 	} else {

@@ -43,7 +43,19 @@ func newImportList(w *Window) *importList {
 		w.typedKey(e)
 	})
 	l.list.Length = func() int { return len(l.shown.Plan.Files) }
-	l.list.CreateItem = func() fyne.CanvasObject { return newImportRow(w) }
+	l.list.CreateItem = func() fyne.CanvasObject { return newImportRow(w, l.list) }
+	l.list.OnToggle = func(i int) {
+		path := l.shown.Plan.Files[i].Path
+		w.store.Do(tickFile(path, !slices.Contains(l.shown.Ticked, path)))
+	}
+	l.list.OnRange = func(from, to int) {
+		w.store.Do(editImport{func(m *Import) {
+			m.Ticked = nil
+			for _, a := range m.Plan.Files[from : to+1] {
+				m.Ticked = append(m.Ticked, a.Path)
+			}
+		}})
+	}
 	l.list.UpdateItem = func(i widget.ListItemID, o fyne.CanvasObject) { o.(*importRow).present(l.shown, i) }
 	l.list.OnSelected = func(i widget.ListItemID) {
 		if path := l.shown.Plan.Files[i].Path; path != l.shown.Current {
@@ -213,14 +225,14 @@ func (f fractions) Layout(o []fyne.CanvasObject, size fyne.Size) {
 
 // importRow is a file in the table.
 type importRow struct {
-	widget.BaseWidget
+	listRow
 	cells *importCells
 	tick  *tick
 	path  string
 }
 
-func newImportRow(w *Window) *importRow {
-	r := &importRow{}
+func newImportRow(w *Window, list *keyList) *importRow {
+	r := &importRow{listRow: listRow{list: list}}
 	r.tick = newTick("", func(on bool) { w.store.Do(tickFile(r.path, on)) })
 	r.cells = newImportCells(r.tick)
 	r.ExtendBaseWidget(r)
@@ -234,7 +246,7 @@ func (r *importRow) CreateRenderer() fyne.WidgetRenderer {
 
 func (r *importRow) present(m Import, i int) {
 	a := m.Plan.Files[i]
-	r.path = a.Path
+	r.path, r.at = a.Path, i
 	r.tick.set(slices.Contains(m.Ticked, a.Path))
 	importance := widget.MediumImportance
 	if a.Use == study.Aside {

@@ -6,7 +6,6 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/dialog"
 	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 )
@@ -39,30 +38,8 @@ func newImportPage(w *Window) *importPage {
 		}
 	}
 	p.path.OnSubmitted = add
-	tell := func(err error) bool {
-		if err != nil {
-			w.store.Do(Say{Notice{sentence(err), true}})
-		}
-		return err == nil
-	}
-	folder := widget.NewButtonWithIcon("A folder…", theme.FolderOpenIcon(), func() {
-		d := dialog.NewFolderOpen(func(u fyne.ListableURI, err error) {
-			if tell(err) && u != nil {
-				add(u.Path())
-			}
-		}, w.win)
-		d.Resize(fyne.NewSize(820, 560))
-		d.Show()
-	})
-	file := widget.NewButtonWithIcon("A file…", theme.FileIcon(), func() {
-		d := dialog.NewFileOpen(func(r fyne.URIReadCloser, err error) {
-			if tell(err) && r != nil && tell(r.Close()) {
-				add(r.URI().Path())
-			}
-		}, w.win)
-		d.Resize(fyne.NewSize(820, 560))
-		d.Show()
-	})
+	folder := widget.NewButtonWithIcon("A folder…", theme.FolderOpenIcon(), func() { w.findFolder(p.path.Text, add) })
+	file := widget.NewButtonWithIcon("A file…", theme.FileIcon(), func() { w.findFile(p.path.Text, add) })
 	top := container.NewBorder(nil, nil, p.title,
 		container.NewHBox(widget.NewButton("Add", func() { add(p.path.Text) }), file, folder), p.path)
 

@@ -18,7 +18,8 @@ var keyHelp = [][2]string{
 	{"T, L, I", "go to top, peak lag, impact"},
 	{"Ctrl+T, Ctrl+I", "set top, or impact, to the instant shown"},
 	{"1, 2, 3, 4", "face on, down the line, along the shaft, grip held still"},
-	{"Up, down", "choose a run, in the list"},
+	{"Up, down, page keys", "choose a run, in the list"},
+	{"Ctrl+click, shift+click", "tick one more row of a list, or all up to it"},
 	{"Enter", "show the selected run beside the others, or no longer"},
 	{"F, Escape", "let the selected run fill the window, and back"},
 	{"U, M", "uncertainty, markers"},
@@ -90,8 +91,7 @@ func (w *Window) typedKey(e *fyne.KeyEvent) {
 		w.store.Do(ShowScreen{Screen(e.Name[1] - '2')})
 	case fyne.KeyReturn, fyne.KeyEnter:
 		if s.RunIndex(s.Selected) >= 0 {
-			w.store.Do(ShowRun{s.Selected, !s.isPane(s.Selected)})
-			w.readMarkers()
+			w.showRun(s.Selected, !s.isPane(s.Selected))
 		}
 	}
 	if s.Study != nil && s.Screen == SlidesScreen && !s.Bringing {

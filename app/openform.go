@@ -6,7 +6,6 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/dialog"
-	"fyne.io/fyne/v2/storage"
 	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 )
@@ -24,23 +23,7 @@ func newOpenForm(w *Window, open func(path string)) *openForm {
 	f.path.SetPlaceHolder("path of a study file, or of the folder that has study.json")
 	f.path.OnSubmitted = open
 	browse := widget.NewButtonWithIcon("Look for it…", theme.FolderOpenIcon(), func() {
-		d := dialog.NewFileOpen(func(r fyne.URIReadCloser, err error) {
-			if err != nil {
-				w.store.Do(Say{Notice{sentence(err), true}})
-			}
-			if err != nil || r == nil {
-				return
-			}
-			path := r.URI().Path()
-			if err := r.Close(); err != nil {
-				w.store.Do(Say{Notice{sentence(err), true}})
-				return
-			}
-			open(path)
-		}, w.win)
-		d.SetFilter(storage.NewExtensionFileFilter([]string{".json"}))
-		d.Resize(fyne.NewSize(820, 560))
-		d.Show()
+		w.findFile(f.path.Text, open, ".json")
 	})
 	button := widget.NewButton("Open", func() { open(f.path.Text) })
 	f.root = container.NewVBox(

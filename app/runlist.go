@@ -36,7 +36,13 @@ func newRunList(w *Window) *runList {
 		}
 		return len(l.state.Study.Runs)
 	}
-	l.list.CreateItem = func() fyne.CanvasObject { return newRunRow(w) }
+	l.list.CreateItem = func() fyne.CanvasObject { return newRunRow(w, l.list) }
+	l.list.OnToggle = func(i int) { w.showRun(l.state.Study.Runs[i].ID, !l.state.isPane(l.state.Study.Runs[i].ID)) }
+	l.list.OnRange = func(from, to int) {
+		for i := from; i <= to; i++ {
+			w.showRun(l.state.Study.Runs[i].ID, true)
+		}
+	}
 	l.list.UpdateItem = func(i widget.ListItemID, o fyne.CanvasObject) { o.(*runRow).present(l.state, i) }
 	l.list.OnSelected = func(i widget.ListItemID) {
 		if id := l.state.Study.Runs[i].ID; id != l.state.Selected {
@@ -75,31 +81,9 @@ func (l *runList) present(s State) {
 	}
 }
 
-// keyList is a list that hands the keys it has no use for to the window.
-type keyList struct {
-	widget.List
-	other func(*fyne.KeyEvent)
-}
-
-func newKeyList(other func(*fyne.KeyEvent)) *keyList {
-	l := &keyList{other: other}
-	l.HideSeparators = true
-	l.ExtendBaseWidget(l)
-	return l
-}
-
-// TypedKey is part of fyne.Focusable.
-func (l *keyList) TypedKey(e *fyne.KeyEvent) {
-	if e.Name == fyne.KeyUp || e.Name == fyne.KeyDown {
-		l.List.TypedKey(e)
-		return
-	}
-	l.other(e)
-}
-
 // runRow is one run in the list.
 type runRow struct {
-	widget.BaseWidget
+	listRow
 	body        fyne.CanvasObject
 	show        *tick
 	chip        *canvas.Rectangle
@@ -108,14 +92,11 @@ type runRow struct {
 	run         string
 }
 
-func newRunRow(w *Window) *runRow {
-	r := &runRow{chip: canvas.NewRectangle(color.Transparent),
+func newRunRow(w *Window, list *keyList) *runRow {
+	r := &runRow{listRow: listRow{list: list}, chip: canvas.NewRectangle(color.Transparent),
 		name: widget.NewLabel(""), about: widget.NewLabel(""), status: widget.NewLabel("")}
 	r.show = newTick("", func(on bool) {
-		if slices.Contains(w.store.State().Panes, r.run) != on {
-			w.store.Do(ShowRun{r.run, on})
-			w.readMarkers()
-		}
+		w.showRun(r.run, on)
 	})
 	r.chip.SetMinSize(fyne.NewSize(4, 26))
 	r.chip.CornerRadius = 2
@@ -139,7 +120,7 @@ func (r *runRow) CreateRenderer() fyne.WidgetRenderer { return widget.NewSimpleR
 // present shows the ith run.
 func (r *runRow) present(s State, i int) {
 	run := s.Study.Runs[i]
-	r.run = run.ID
+	r.run, r.at = run.ID, i
 	pane := slices.Index(s.Panes, run.ID)
 	r.chip.FillColor = color.Transparent
 	if pane >= 0 {
@@ -156,6 +137,14 @@ func (r *runRow) present(s State, i int) {
 	}
 	r.status.Importance = importance
 	r.status.SetText(text)
+}
+
+// showRun puts a run among those side by side, or takes it away.
+func (w *Window) showRun(id string, on bool) {
+	if w.store.State().isPane(id) != on {
+		w.store.Do(ShowRun{id, on})
+		w.readMarkers()
+	}
 }
 
 // about returns whose swing a run is, and with which club.

@@ -45,7 +45,7 @@ func (w *Window) askPath(title, do, hint, path string, then func(path string)) {
 	}
 	e := newEntry(w.escape)
 	e.SetText(path)
-	item := widget.NewFormItem("File", e)
+	item := widget.NewFormItem("File", w.withFolder(e))
 	item.HintText = hint
 	form := dialog.NewForm(title, do, "Close", []*widget.FormItem{item}, func(ok bool) {
 		if path := strings.TrimSpace(e.Text); ok && path != "" {

@@ -307,7 +307,7 @@ func TestFailedRunShowsItsSentence(t *testing.T) {
 
 func TestListTicksAndSelects(t *testing.T) {
 	x := withPlain(t)
-	row := newRunRow(x.Window)
+	row := newRunRow(x.Window, x.runs.list)
 	row.present(x.state(), 0)
 	if row.show.Checked || row.name.Text != "a-base-1" || row.status.Text != "analysed" {
 		t.Errorf("row 0: ticked %v, %q, %q", row.show.Checked, row.name.Text, row.status.Text)
@@ -323,6 +323,56 @@ func TestListTicksAndSelects(t *testing.T) {
 	x.runs.list.TypedKey(&fyne.KeyEvent{Name: fyne.KeyRight})
 	if !near(x.state().Time, 0.01) {
 		t.Error("the list keeps the arrow keys to itself")
+	}
+	x.runs.list.TypedKey(&fyne.KeyEvent{Name: fyne.KeyUp})
+	if x.state().Selected != x.state().Study.Runs[2].ID {
+		t.Errorf("up chooses %q", x.state().Selected)
+	}
+	x.runs.list.TypedKey(&fyne.KeyEvent{Name: fyne.KeyPageDown})
+	if last := x.state().Study.Runs[len(x.state().Study.Runs)-1].ID; x.state().Selected != last {
+		t.Errorf("a page down chooses %q, want the last, %q", x.state().Selected, last)
+	}
+	x.runs.list.TypedKey(&fyne.KeyEvent{Name: fyne.KeyPageUp})
+	if x.state().Selected != "a-base-1" {
+		t.Errorf("a page up chooses %q", x.state().Selected)
+	}
+}
+
+// TestListTakesSeveral clicks with the control key and with shift.
+func TestListTakesSeveral(t *testing.T) {
+	x := withPlain(t)
+	var held fyne.KeyModifier
+	x.runs.list.held = func() fyne.KeyModifier { return held }
+	ids := func(from, to int) (list []string) {
+		for _, r := range x.state().Study.Runs[from : to+1] {
+			list = append(list, r.ID)
+		}
+		return list
+	}
+	click := func(i int, with fyne.KeyModifier) {
+		held = with
+		row := newRunRow(x.Window, x.runs.list)
+		row.present(x.state(), i)
+		test.Tap(row)
+	}
+	for _, id := range slices.Clone(x.state().Panes) {
+		x.store.Do(ShowRun{id, false})
+	}
+	click(1, 0)
+	if x.state().Selected != ids(1, 1)[0] || len(x.state().Panes) != 0 {
+		t.Errorf("a click chooses %q and shows %v", x.state().Selected, x.state().Panes)
+	}
+	click(3, fyne.KeyModifierShift)
+	if got, want := x.state().Panes, ids(1, 3); !slices.Equal(got, want) {
+		t.Errorf("with shift %v are shown, want %v", got, want)
+	}
+	click(2, fyne.KeyModifierShortcutDefault)
+	if got, want := x.state().Panes, []string{ids(1, 1)[0], ids(3, 3)[0]}; !slices.Equal(got, want) {
+		t.Errorf("with control %v are shown, want %v", got, want)
+	}
+	click(2, fyne.KeyModifierShortcutDefault)
+	if !x.state().isPane(ids(2, 2)[0]) {
+		t.Error("with control a second click does not show it again")
 	}
 }
 
