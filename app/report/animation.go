@@ -126,7 +126,7 @@ func (f *film) draw(c vg.Canvas, before float64) {
 			rect := vg.Rectangle{Min: vg.Point{X: x, Y: top - 44 - filmHigh}, Max: vg.Point{X: x + f.pane() - 20, Y: top - 44}}
 			sty := sans(12, p.look.color)
 			s.parts = append(s.parts,
-				line(sty, x, top-26, f.pane()-24, m.shortClub(sty, f.groups[k].club.ID, f.pane()-24)),
+				line(sty, x, top-26, f.pane()-24, m.shortClub(sty, f.groups[k].club.ID, f.pane()-32)+f.groups[k].star()),
 				illustration{rect, "", func(c draw.Canvas) { f.stands[j].draw(c, []pose{p}) }},
 				line(bold(20, p.look.color), x, rect.Min.Y-24, f.pane()-24, m.signed(p.tip(), 1)))
 		}

@@ -129,12 +129,12 @@ func (m *material) stiffnessTable(clubs []benchClub) *table {
 	for _, s := range stations {
 		t.rows = append(t.rows, []cell{{text: m.number(s, 0)}})
 	}
+	var sources []string
 	for k, b := range clubs {
 		limits := b.checks[0]
-		var sources []string
 		for _, c := range b.checks {
-			if !slices.Contains(sources, c.Source) {
-				sources = append(sources, c.Source)
+			if source := strings.ReplaceAll(c.Source, "_", " "); !slices.Contains(sources, source) {
+				sources = append(sources, source)
 			}
 			row := &t.rows[slices.Index(stations, c.StationMM)]
 			for len(*row) < k+2 {
@@ -150,7 +150,7 @@ func (m *material) stiffnessTable(clubs []benchClub) *table {
 			}
 		}
 		t.columns = append(t.columns, column{head: m.name(b.club), heads: &names,
-			unit: fmt.Sprintf("%s\u00a0%% (%s)", strings.ReplaceAll(strings.Join(sources, " / "), "_", " "), m.span(limits.Low, limits.High, limits.Digits))})
+			unit: "% (" + m.span(limits.Low, limits.High, limits.Digits) + ")"})
 	}
 	for i, row := range t.rows {
 		for len(row) < len(t.columns) {
@@ -158,7 +158,8 @@ func (m *material) stiffnessTable(clubs []benchClub) *table {
 		}
 		t.rows[i] = row
 	}
-	t.note = "EI off its target, with its limits in brackets. Three point: read from three-point bending; stiffness: the profile that the swings are fitted with. " + missingNote
+	t.note = "EI off its target: " + strings.Join(sources, " / ") + ". Three point: worked out from three-point bending; stiffness: the profile that the swings are fitted with. " +
+		"In brackets: the limits. " + missingNote
 	return t
 }
 
@@ -178,6 +179,8 @@ func (m *material) strain() ([]Slide, error) {
 		{head: "Place", unit: "mm from the butt"}, {head: "Time", unit: "ms after impact"}, {head: "Run", words: true},
 		{head: "Rig range", unit: "µm/m"}, {head: "Rig cycles"},
 	}}
+	var largest study.StrainPeak
+	hardest := ""
 	o := m.study.SwingOptions()
 	a := &study.Analysis{Study: m.study, Results: m.results}
 	for i := range m.study.Clubs {
@@ -188,6 +191,9 @@ func (m *material) strain() ([]Slide, error) {
 		w, err := study.ShaftWear(a, c.ID, o)
 		if err != nil {
 			return nil, err
+		}
+		if w.Worst.Strain > largest.Strain {
+			largest, hardest = w.Worst, c.ID
 		}
 		peaks := make([]float64, len(w.Peaks))
 		for k, p := range w.Peaks {
@@ -200,9 +206,13 @@ func (m *material) strain() ([]Slide, error) {
 			{text: m.number(w.RigRange*1e6, 0)}, {text: m.number(w.RigCycles, 0)},
 		})
 	}
+	if len(t.rows) == 0 {
+		return nil, nil
+	}
 	t.note = fmt.Sprintf("Surface strain is curvature times radius. Rig cycles of the rig range count as much as %s swings like these (slope %s). %s",
 		m.number(o.WearSwings, 0), m.number(o.WearSlope, 0), study.WearCaution)
-	return t.slides(Slide{Title: "How hard the swings work the shafts", Subtitle: "Every analysed run counts, also those left out of comparisons: the shaft bore it."}), nil
+	title := fmt.Sprintf("The largest strain is %s\u00a0µm/m, in %s", m.number(largest.Strain*1e6, 0), m.shortClub(bold(titleSize, ink), hardest, 400))
+	return t.slides(Slide{Title: title, Subtitle: "Every analysed run counts, also those left out of comparisons: the shaft bore it."}), nil
 }
 
 // swung reports whether a run with the club was analysed.

@@ -15,12 +15,44 @@ func runName(r study.Run) string {
 	return r.ID
 }
 
+// star is put to the name of a club where one of the runs that count for it
+// was corrected by hand.
+func (g group) star() string {
+	if g.corrected() > 0 {
+		return " *"
+	}
+	return ""
+}
+
+// starred returns the name of a club that is shown, with its star.
+func (m *material) starred(club string) string {
+	for _, g := range m.shown {
+		if g.club.ID == club {
+			return m.name(club) + g.star()
+		}
+	}
+	return m.name(club)
+}
+
+// corrected returns how many of the group's runs were corrected by hand.
+func (g group) corrected() int {
+	n := 0
+	for _, r := range g.runs {
+		if len(r.Run.Corrections()) > 0 {
+			n++
+		}
+	}
+	return n
+}
+
 // byHand tells what the star stands for: each correction with the runs it was
 // made in; "" where there is none.
-func (m *material) byHand() string {
+func (m *material) byHand() string { return byHand(m.results) }
+
+func byHand(results []*study.Result) string {
 	var order []string
 	in := map[string][]string{}
-	for _, r := range m.results {
+	for _, r := range results {
 		for _, what := range r.Run.Corrections() {
 			if !slices.Contains(order, what) {
 				order = append(order, what)
@@ -41,11 +73,7 @@ func (m *material) byHand() string {
 func (m *material) corrected() int {
 	n := 0
 	for _, g := range m.shown {
-		for _, r := range g.runs {
-			if len(r.Run.Corrections()) > 0 {
-				n++
-			}
-		}
+		n += g.corrected()
 	}
 	return n
 }

@@ -2,6 +2,7 @@ package report
 
 import (
 	"context"
+	"strings"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/vg"
@@ -14,34 +15,57 @@ import (
 const fewRuns = 24
 
 // curves are lead, droop and twist up to impact, with the differences beneath.
-func (m *material) curves() ([]Slide, error) {
+func (m *material) curves(ctx context.Context) ([]Slide, error) {
 	if len(m.shown) == 0 {
 		return nil, nil
 	}
+	title := "Lead, droop and twist up to impact"
 	rows := [][]*panel{nil}
-	compare, shaded := m.c != nil && len(m.shown) == 2, false
+	compare := m.c != nil && len(m.shown) == 2
+	var differ, alike []string
 	for _, me := range deflections() {
 		rows[0] = append(rows[0], m.curvePanel(me, !compare))
 	}
 	if compare {
-		curves, err := m.c.Curves(context.Background(), study.ToImpact, nil)
+		curves, err := m.c.Curves(ctx, study.ToImpact, nil)
 		if err != nil {
 			return nil, err
 		}
 		rows = append(rows, nil)
 		for _, d := range curves[:len(deflections())] {
-			shaded = shaded || len(d.Intervals) > 0
+			if name := strings.ToLower(d.Measure.Label); len(d.Intervals) > 0 {
+				differ = append(differ, name)
+			} else {
+				alike = append(alike, name)
+			}
 			rows[1] = append(rows[1], m.differencePanel(d))
 		}
+		title = curvesTitle(differ, alike)
 	}
 	sub := band(m.shown)
 	if m.few() {
 		sub += " Thin: runs."
 	}
-	if shaded {
+	if len(differ) > 0 {
 		sub += " Shaded: the clubs differ."
 	}
-	return []Slide{{Title: "Lead, droop and twist up to impact", Subtitle: sub, key: m.key(m.shown), parts: panels(rows)}}, nil
+	return []Slide{{Title: title, Subtitle: sub, key: m.key(m.shown), parts: panels(rows)}}, nil
+}
+
+// curvesTitle says which curves differ somewhere.
+func curvesTitle(differ, alike []string) string {
+	const when = "On the way to impact "
+	verb := " differ"
+	if len(differ) == 1 {
+		verb = " differs"
+	}
+	switch {
+	case len(differ) == 0:
+		return when + "no stretch of the curves differs"
+	case len(alike) == 0:
+		return when + list(differ) + verb
+	}
+	return when + list(differ) + verb + "; no stretch of " + list(alike) + " does"
 }
 
 // few reports whether the runs shown are few enough to draw each.

@@ -38,7 +38,7 @@ func (m *material) sheets(ctx context.Context) ([]sheet, error) {
 	if m.c != nil {
 		all = append(all, m.playerSheet())
 	}
-	all = append(all, m.runSheet(), m.qualitySheet(), m.notUsedSheet())
+	all = append(all, m.runSheet(), m.qualitySheet(), m.notUsedSheet(), m.byHandSheet())
 	curves, err := m.curveSheets(ctx)
 	if err != nil {
 		return nil, err
@@ -59,8 +59,8 @@ func summary(s study.Summary) []any { return []any{s.Mean, s.SD, s.Runs, s.Playe
 func (m *material) impactSheet() sheet {
 	s := sheet{name: "impact", columns: []sheetColumn{textual("measure"), textual("unit")}}
 	if m.c != nil {
-		s.columns = append(s.columns, summaryColumns(m.name(m.c.Baseline))...)
-		s.columns = append(s.columns, summaryColumns(m.name(m.c.Prototype))...)
+		s.columns = append(s.columns, summaryColumns(m.starred(m.c.Baseline))...)
+		s.columns = append(s.columns, summaryColumns(m.starred(m.c.Prototype))...)
 		s.columns = append(s.columns, sheetColumn{"difference", "as unit", 5}, sheetColumn{"95 % interval, low", "as unit", 5},
 			sheetColumn{"95 % interval, high", "as unit", 5}, sheetColumn{"t", "1", 4}, sheetColumn{"degrees of freedom", "1", 3}, sheetColumn{"p", "1", 6}, sheetColumn{"p, Holm", "1", 6})
 		for _, d := range slices.Concat(m.c.Measures, m.c.Peaks) {
@@ -71,7 +71,7 @@ func (m *material) impactSheet() sheet {
 		return s
 	}
 	for _, g := range m.shown {
-		s.columns = append(s.columns, summaryColumns(clubName(g.club))...)
+		s.columns = append(s.columns, summaryColumns(m.starred(g.club.ID))...)
 	}
 	for _, me := range study.Measures {
 		row := []any{me.Label, me.Unit}
@@ -87,7 +87,7 @@ func (m *material) impactSheet() sheet {
 func (m *material) playerSheet() sheet {
 	s := sheet{name: "players", columns: []sheetColumn{textual("player"), textual("measure"), textual("unit")}}
 	for _, club := range []string{m.c.Baseline, m.c.Prototype} {
-		s.columns = append(s.columns, summaryColumns(m.name(club))[:3]...)
+		s.columns = append(s.columns, summaryColumns(m.starred(club))[:3]...)
 	}
 	s.columns = append(s.columns, sheetColumn{"difference", "as unit", 5}, sheetColumn{"95 % interval, low", "as unit", 5}, sheetColumn{"95 % interval, high", "as unit", 5})
 	for _, d := range slices.Concat(m.c.Measures, m.c.Peaks) {
@@ -106,7 +106,7 @@ func runNames() []sheetColumn {
 }
 
 func (m *material) runCells(r study.Run) []any {
-	return []any{r.ID, playerName(m.study, r.Player), m.name(r.Club)}
+	return []any{runName(r), playerName(m.study, r.Player), m.name(r.Club)}
 }
 
 func (m *material) runSheet() sheet {
@@ -154,6 +154,24 @@ func (m *material) notUsedSheet() sheet {
 	return s
 }
 
+// byHandSheet lists what was set by hand: the star of names stands for the
+// corrections of single runs.
+func (m *material) byHandSheet() sheet {
+	s := sheet{name: "by_hand", columns: append(runNames(), textual("set by hand"))}
+	for _, what := range m.study.Settings.Words() {
+		s.rows = append(s.rows, []any{"every run", "", "", what})
+	}
+	for _, r := range m.results {
+		for _, what := range r.Run.Corrections() {
+			s.rows = append(s.rows, append(m.runCells(r.Run), what))
+		}
+		if why := r.Run.Excluded; why != "" {
+			s.rows = append(s.rows, append(m.runCells(r.Run), "left out: "+why))
+		}
+	}
+	return s
+}
+
 // column adds a column of numbers to the rows.
 func (s *sheet) column(c sheetColumn, v []float64) {
 	for len(s.rows) < len(v) {
@@ -188,7 +206,7 @@ func (m *material) curveSheets(ctx context.Context) ([]sheet, error) {
 		s.column(sheetColumn{"time to impact", "ms", 1}, milliseconds(study.MeanCurve(nil, me).X))
 		for _, g := range m.shown {
 			c := study.MeanCurve(g.runs, me)
-			name := clubName(g.club)
+			name := m.starred(g.club.ID)
 			s.column(of(me, name+": mean"), c.Mean)
 			s.column(of(me, name+": mean − SD"), c.Low)
 			s.column(of(me, name+": mean + SD"), c.High)
@@ -200,7 +218,7 @@ func (m *material) curveSheets(ctx context.Context) ([]sheet, error) {
 		}
 		for _, g := range m.shown {
 			for _, r := range g.runs {
-				s.column(of(me, "run "+r.Run.ID), study.MeanCurve([]*study.Result{r}, me).Mean)
+				s.column(of(me, "run "+runName(r.Run)), study.MeanCurve([]*study.Result{r}, me).Mean)
 			}
 		}
 		all = append(all, s)
@@ -232,7 +250,7 @@ func (m *material) profileSheet() sheet {
 		for _, q := range quantities {
 			mean, sd := g.mean(len(x), alongShaft(x, q.read))
 			name, unit, _ := strings.Cut(q.head, ", ")
-			name = clubName(g.club) + ": " + strings.ToLower(name[:1]) + name[1:]
+			name = m.starred(g.club.ID) + ": " + strings.ToLower(name[:1]) + name[1:]
 			s.column(sheetColumn{name + ", mean", unit, 5}, mean)
 			s.column(sheetColumn{name + ", SD", unit, 5}, sd)
 		}
@@ -251,7 +269,7 @@ func (m *material) shapeSheet() sheet {
 		for _, plane := range planes {
 			for _, ms := range usualInstants {
 				mean, sd := g.mean(len(x), centreline(x, plane, ms/1e3))
-				name := clubName(g.club) + ": " + plane.measure + ", " + format{}.number(ms, 0) + " ms before impact"
+				name := m.starred(g.club.ID) + ": " + plane.measure + ", " + format{}.number(ms, 0) + " ms before impact"
 				s.column(sheetColumn{name + ", mean", "mm", 4}, mean)
 				s.column(sheetColumn{name + ", SD", "mm", 4}, sd)
 			}

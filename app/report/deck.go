@@ -1,6 +1,7 @@
 package report
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -50,6 +51,11 @@ type Deck struct {
 // returns an error for a plan or a style that cannot be followed, and where the
 // comparison's curves give one.
 func New(a *study.Analysis, c *study.Comparison, o Options) (*Deck, error) {
+	return newDeck(context.Background(), a, c, o)
+}
+
+// newDeck is New; a cancelled ctx ends the work.
+func newDeck(ctx context.Context, a *study.Analysis, c *study.Comparison, o Options) (*Deck, error) {
 	if o.Plan == nil {
 		p, err := PlanOf(a.Study)
 		if err != nil {
@@ -69,7 +75,10 @@ func New(a *study.Analysis, c *study.Comparison, o Options) (*Deck, error) {
 		if choice.Off {
 			continue
 		}
-		slides, err := m.slides(choice)
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		slides, err := m.slides(ctx, choice)
 		if err != nil {
 			return nil, fmt.Errorf("report: slide %q: %w", choice.Kind, err)
 		}

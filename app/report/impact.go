@@ -38,8 +38,8 @@ func (m *material) differences(when string, measures []study.Difference) *table 
 	t := &table{columns: []column{
 		{head: when, words: true, lines: 3},
 		{head: "Unit", words: true},
-		{head: m.name(m.c.Baseline), heads: &names, unit: "mean ± SD"},
-		{head: m.name(m.c.Prototype), heads: &names, unit: "mean ± SD"},
+		{head: m.starred(m.c.Baseline), heads: &names, unit: "mean ± SD"},
+		{head: m.starred(m.c.Prototype), heads: &names, unit: "mean ± SD"},
 		{head: "Difference"},
 		{head: "95\u00a0% interval"},
 		{head: "", room: 95},
@@ -71,7 +71,7 @@ func (m *material) differences(when string, measures []study.Difference) *table 
 			{text: m.number(m.typicalU95(d.Measure), k)},
 		})
 	}
-	over := "over runs of one player; differences by Welch's t"
+	over := "over runs of one player; differences by Welch’s t"
 	if m.c.Design == study.ManyPlayer {
 		over = "over the players’ own means; differences by paired t, each player a block"
 	}
@@ -112,7 +112,7 @@ func (m *material) impactAlone() []Slide {
 	names := m.clubLabels()
 	t := &table{columns: []column{{head: "At impact", words: true}, {head: "Unit", words: true}}}
 	for _, g := range m.shown {
-		t.columns = append(t.columns, column{head: clubName(g.club), heads: &names, unit: count(len(g.runs), "run")})
+		t.columns = append(t.columns, column{head: m.starred(g.club.ID), heads: &names, unit: count(len(g.runs), "run")})
 	}
 	t.columns = append(t.columns, column{head: "Run u95", unit: "typical"})
 	for _, me := range study.Measures {

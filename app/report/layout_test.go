@@ -123,6 +123,10 @@ func TestEverySlideHasTheFooter(t *testing.T) {
 func slideText(s Slide) []string {
 	var c recorder.Canvas
 	s.Draw(&c)
+	return drawnText(&c)
+}
+
+func drawnText(c *recorder.Canvas) []string {
 	var all []string
 	for _, a := range c.Actions {
 		if f, ok := a.(*recorder.FillString); ok {

@@ -79,9 +79,9 @@ func (m *material) statistics() string {
 	case m.c == nil:
 		return "Nothing is compared in this deck."
 	case m.c.Design == study.ManyPlayer:
-		return "Comparison: each player’s difference of means, paired t over players; p is two-sided and not adjusted for the number of measures."
+		return "Comparison: each player’s difference of means, paired t over players. p is two-sided; p, Holm is adjusted for the number of measures in its table."
 	}
-	return "Comparison: runs of one player, Welch's t; p is two-sided and not adjusted for the number of measures."
+	return "Comparison: runs of one player, Welch’s t. p is two-sided; p, Holm is adjusted for the number of measures in its table."
 }
 
 // clubLines describes each club in a line or two, at most six.

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
 	"slices"
@@ -99,7 +100,7 @@ func (p Plan) Validate() error {
 }
 
 // slides makes the slides of a choice.
-func (m *material) slides(c Choice) ([]Slide, error) {
+func (m *material) slides(ctx context.Context, c Choice) ([]Slide, error) {
 	switch c.Kind {
 	case Cover:
 		return []Slide{m.cover(c.Title)}, nil
@@ -114,7 +115,7 @@ func (m *material) slides(c Choice) ([]Slide, error) {
 	case Players:
 		return m.byPlayer(), nil
 	case Curves:
-		return m.curves()
+		return m.curves(ctx)
 	case Bend:
 		return m.profile(), nil
 	case Shape:

@@ -40,7 +40,7 @@ func (m *material) forest(d study.Difference, named bool) *panel {
 	sty := sans(labelSize, muted)
 	for i, b := range d.ByPlayer {
 		rows = append(rows, interval{b.Value, b.Low, b.High, float64(n - i), false})
-		rowNames[n-i] = printable(m.playerLabels().short(sty, playerName(m.study, b.Player), 120))
+		rowNames[n-i] = visual(m.playerLabels().short(sty, playerName(m.study, b.Player), 120))
 	}
 	rows = append(rows, interval{d.Value, d.Low, d.High, 0, true})
 	rowNames[0] = "All players"
@@ -116,7 +116,7 @@ func (m *material) strips() []Slide {
 	sty := sans(labelSize, muted)
 	under := make(names, len(players))
 	for i, id := range players {
-		under[i] = printable(m.playerLabels().short(sty, playerName(m.study, id), 780/vg.Length(len(players))-10))
+		under[i] = visual(m.playerLabels().short(sty, playerName(m.study, id), 780/vg.Length(len(players))-10))
 	}
 	var rows [][]*panel
 	for i, me := range deflections() {

@@ -212,7 +212,7 @@ func (l *sheetLayout) key() {
 	x := edge
 	sty := sans(11, ink)
 	for _, g := range l.groups {
-		swings := " · " + count(len(g.runs), "swing")
+		swings := g.star() + " · " + count(len(g.runs), "swing")
 		name := l.shortClub(sty, g.club.ID, l.wide()/2-sampleLine-sampleGap-sampleNext-width(sty, swings)) + swings
 		w := sampleLine + sampleGap + width(sty, name)
 		if x > edge && x+w > l.size.X-edge {
@@ -236,7 +236,17 @@ func (l *sheetLayout) foot() vg.Length {
 	if what := l.study.Settings.Words(); len(what) > 0 {
 		text += " Set by hand: " + strings.Join(what, "; ") + "."
 	}
-	meaning := newPassage(small, edge, 0, l.wide(), text, 5)
+	var runs []*study.Result
+	for _, g := range l.groups {
+		runs = append(runs, g.runs...)
+	}
+	if hand := byHand(runs); hand != "" {
+		text += " " + hand
+	}
+	if n := l.excludedOf(l.player); n > 0 {
+		text += fmt.Sprintf(" %s left out by hand.", count(n, "swing"))
+	}
+	meaning := newPassage(small, edge, 0, l.wide(), text, 6)
 	const bottom = 26
 	meaning.y = bottom + 22 + vg.Length(len(meaning.paragraphs[0])-1)*leading(small)
 	f := l.footer()

@@ -28,7 +28,7 @@ func (l *sheetLayout) table() *table {
 	lag := func(r *study.Result) []float64 { return []float64{-r.Swing.PeakLag.Value * 1e3} }
 	for _, g := range l.groups {
 		t.rows = append(t.rows, []cell{
-			words(clubName(g.club)), {text: l.number(float64(len(g.runs)), 0)},
+			words(clubName(g.club) + g.star()), {text: l.number(float64(len(g.runs)), 0)},
 			spread(g, 1, atImpact(speed)), {text: l.number(l.mean(g, 5)/milePerHour, 0)},
 			spread(g, 1, atImpact(lead)), spread(g, 1, atImpact(droop)), spread(g, 2, atImpact(twist)), spread(g, 1, lag),
 		})

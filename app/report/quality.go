@@ -79,9 +79,13 @@ func (m *material) quality() []Slide {
 			cell{text: m.plusMinus(r.Swing.Impact.Value, r.Swing.Impact.U95, 5)},
 			words(text)))
 	}
+	title := "Data quality: no run failed"
+	if failed := len(m.results) - ok; failed > 0 {
+		title = fmt.Sprintf("Data quality: %d of %s failed", failed, count(len(m.results), "run"))
+	}
 	sub := fmt.Sprintf("%s analysed, %d with flags. Residual: distance of the markers from the fitted club, at most %s mm rms.",
 		count(ok, "run"), flagged, m.number(worst*1e3, 2))
-	return t.slides(Slide{Title: "Data quality", Subtitle: sub})
+	return t.slides(Slide{Title: title, Subtitle: sub})
 }
 
 // common are the flags whose kind says enough; of the others the sentence is

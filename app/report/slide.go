@@ -129,10 +129,10 @@ func keyStyle() draw.TextStyle { return sans(leadSize, ink) }
 
 // key returns the entries of a key of groups, in one line of a slide.
 func (m *material) key(groups []group) []sample {
-	each := bodyWide/vg.Length(max(1, len(groups))) - sampleLine - sampleGap - sampleNext
+	each := bodyWide/vg.Length(max(1, len(groups))) - sampleLine - sampleGap - sampleNext - width(keyStyle(), " *")
 	all := make([]sample, len(groups))
 	for i, g := range groups {
-		all[i] = sample{g.look, m.shortClub(keyStyle(), g.club.ID, min(each, 240))}
+		all[i] = sample{g.look, m.shortClub(keyStyle(), g.club.ID, min(each, 240)) + g.star()}
 	}
 	return all
 }
@@ -193,7 +193,7 @@ func (s Slide) footParts() []part {
 	}
 	number := line(right(sty), end, 29, width(sty, page), page)
 	number.role = pageNumber
-	made := line(right(sty), end, 15, bodyWide*0.35, s.foot.made)
+	made := line(right(sty), end, 15, bodyWide*0.42, s.foot.made)
 	method := line(right(sty), end-width(sty, page)-24, 29, bodyWide*0.62, s.foot.method)
 	room := bodyWide - made.long() - 24
 	runs := shorten(sty, s.foot.runs, room*0.5)
@@ -216,6 +216,9 @@ func (m *material) footer() footer {
 	}
 	if m.o.Style.Name != "" {
 		f.made = m.o.Style.Name + "  ·  " + f.made
+	}
+	if m.replaces() {
+		f.made = replacedNote + "  ·  " + f.made
 	}
 	if !m.o.Date.IsZero() {
 		f.made += "  ·  " + m.o.Date.Format("2 January 2006")
@@ -244,7 +247,7 @@ func (m *material) footer() footer {
 		f.runs += fmt.Sprintf(", %d excluded", n)
 	}
 	if n := m.corrected(); n > 0 {
-		f.runs += fmt.Sprintf(", %d corrected by hand", n)
+		f.runs += fmt.Sprintf(", * %d corrected by hand", n)
 	}
 	return f
 }
@@ -285,6 +288,17 @@ func (m *material) window() string {
 		return "whole capture"
 	}
 	return before + " to " + after + " (by hand)"
+}
+
+// excludedOf returns how many runs of a player were left out by hand.
+func (m *material) excludedOf(player string) int {
+	n := 0
+	for _, o := range m.omitted {
+		if o.run.Player == player && o.run.Excluded != "" && !o.failed {
+			n++
+		}
+	}
+	return n
 }
 
 // excluded returns how many runs were left out by hand.

@@ -7,7 +7,6 @@ import (
 	"unicode"
 
 	stdfont "golang.org/x/image/font"
-	"golang.org/x/image/font/sfnt"
 	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/text"
 	"gonum.org/v1/plot/vg"
@@ -42,7 +41,7 @@ func face(sty draw.TextStyle) font.Face { return font.DefaultCache.Lookup(sty.Fo
 // write draws one line with its baseline at y and x at its left end, middle or
 // right end, as the style is aligned.
 func write(c vg.Canvas, sty draw.TextStyle, x, y vg.Length, s string) {
-	if s = printable(s); s == "" {
+	if s = visual(s); s == "" {
 		return
 	}
 	x += vg.Length(sty.XAlign) * width(sty, s)
@@ -68,7 +67,7 @@ func paragraph(c vg.Canvas, sty draw.TextStyle, x, y vg.Length, lines []string) 
 func width(sty draw.TextStyle, s string) vg.Length {
 	f := face(sty)
 	var w vg.Length
-	for _, part := range evenDigits(printable(s)) {
+	for _, part := range evenDigits(visual(s)) {
 		w += f.Width(part)
 	}
 	return w
@@ -85,22 +84,6 @@ func evenDigits(s string) []string {
 		}
 		parts, s = append(parts, s[:i+1]), s[i+1:]
 	}
-}
-
-// printable returns s with spaces for control characters and a white square
-// for what the font cannot show.
-func printable(s string) string {
-	f := font.DefaultCache.Lookup(sans(10, ink).Font, 10)
-	var buf sfnt.Buffer
-	return strings.Map(func(r rune) rune {
-		if unicode.IsControl(r) {
-			return ' '
-		}
-		if g, err := f.Face.GlyphIndex(&buf, r); err != nil || g == 0 || r > 0xffff {
-			return '□'
-		}
-		return r
-	}, s)
 }
 
 // shorten returns s, cut and ended with an ellipsis where it is wider than w.

@@ -46,7 +46,7 @@ func Write(ctx context.Context, a *study.Analysis, c *study.Comparison, path str
 	if progress == nil {
 		progress = func(int, int) {}
 	}
-	d, err := New(a, c, o)
+	d, err := newDeck(ctx, a, c, o)
 	if err != nil {
 		return err
 	}

@@ -53,7 +53,7 @@ func TestPDFTextCanBeRead(t *testing.T) {
 	}
 	text := strings.ReplaceAll(string(out), "\u00a0", " ")
 	for _, want := range []string{"Größe ± 5 µm, 2° − AVATAR 1111 □□", "Does Prototype A differ from Baseline at impact?",
-		"Lead, droop and twist up to impact", "time to impact, ms", "−300", "mean ± SD", "mishit, toe strike"} {
+		"On the way to impact", "time to impact, ms", "−300", "mean ± SD", "mishit, toe strike"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the text of the PDF lacks %q", want)
 		}
