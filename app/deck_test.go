@@ -130,6 +130,55 @@ func TestPlanIsEditedUndoneAndKept(t *testing.T) {
 	}
 }
 
+// The keys choose, tick and move slides.
+func TestSlidesByKeys(t *testing.T) {
+	x := withSlides(t)
+	x.key(fyne.KeyDown)
+	x.key(fyne.KeyDown)
+	kind := x.plan(t)[2].Kind
+	x.key(fyne.KeySpace)
+	if p := x.plan(t); x.state().Slide.Choice != 2 || !p[2].Off {
+		t.Errorf("at %d, %v", x.state().Slide.Choice, p[2])
+	}
+	x.change(MoveSlide{1})
+	if p := x.plan(t); p[3].Kind != kind || x.state().Slide.Choice != 3 {
+		t.Errorf("moved to %v, at %d", p, x.state().Slide.Choice)
+	}
+	x.key(fyne.KeyUp)
+	x.key(fyne.KeyHome)
+	x.key(fyne.KeyUp)
+	if x.state().Slide.Choice != 0 {
+		t.Errorf("at %d, want the first", x.state().Slide.Choice)
+	}
+	x.key(fyne.KeyEnd)
+	if x.state().Slide.Choice != len(x.plan(t))-1 {
+		t.Errorf("at %d, want the last", x.state().Slide.Choice)
+	}
+	x.undo()
+	x.undo()
+	if !reflect.DeepEqual(x.plan(t), report.DefaultPlan()) {
+		t.Errorf("undone, the plan is %v", x.plan(t))
+	}
+}
+
+// Words in place of a slide do not push the fields out of the window.
+func TestWordsInPlaceOfASlideKeepTheFields(t *testing.T) {
+	x := withSlides(t)
+	x.store.Do(Previewed{preview{of: x.state().Preview.of}}) // nothing for this slide
+	if x.deck.words.Text == "" {
+		t.Fatal("nothing is said")
+	}
+	for _, o := range []fyne.CanvasObject{x.deck.note, x.deck.title} {
+		at := fyne.CurrentApp().Driver().AbsolutePositionForObject(o)
+		if bottom := at.Y + o.Size().Height; bottom > x.win.Canvas().Size().Height {
+			t.Errorf("a field ends at %v, below the window's %v", bottom, x.win.Canvas().Size().Height)
+		}
+	}
+	if x.deck.words.Size().Height > 100 {
+		t.Errorf("the words are %v high", x.deck.words.Size().Height)
+	}
+}
+
 func TestInstantsAreChosen(t *testing.T) {
 	x := withSlides(t)
 	at := slices.IndexFunc(report.DefaultPlan(), func(c report.Choice) bool { return c.Kind == report.Instants })

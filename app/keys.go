@@ -6,6 +6,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/widget"
 )
@@ -27,6 +28,8 @@ var keyHelp = [][2]string{
 	{"F2 to F7", "swing, comparison, data, slides, bench, bay"},
 	{"1 to 9, Space", "in a fitting session: choose the shaft, the next one"},
 	{"G, X, P, D", "there: give the swing to another shaft, leave it out, player sheet, the other page"},
+	{"Left, right; up, down", "on the slides: turn to the slide before or after; choose a line of the list"},
+	{"Space; Alt+up, Alt+down", "there: take the slide or leave it out; move it"},
 	{"F11", "fill the whole display"},
 	{"Ctrl+N, Ctrl+O", "begin a study, open one"},
 	{"Ctrl+S, Ctrl+Shift+S", "save the study, save it as another"},
@@ -44,6 +47,13 @@ func (w *Window) bindKeys() {
 	c := w.win.Canvas()
 	c.SetOnTypedKey(w.typedKey)
 	c.AddShortcut(&fyne.ShortcutRedo{}, func(fyne.Shortcut) { w.redo() })
+	for name, by := range map[fyne.KeyName]int{fyne.KeyUp: -1, fyne.KeyDown: 1} {
+		c.AddShortcut(&desktop.CustomShortcut{KeyName: name, Modifier: fyne.KeyModifierAlt}, func(fyne.Shortcut) {
+			if s := w.store.State(); s.Study != nil && s.Screen == SlidesScreen && !s.Bringing && !w.asking() {
+				w.change(MoveSlide{by})
+			}
+		})
+	}
 	for _, m := range w.menu.menu.Items {
 		for _, item := range m.Items {
 			if item.Shortcut != nil {
@@ -95,12 +105,7 @@ func (w *Window) typedKey(e *fyne.KeyEvent) {
 		}
 	}
 	if s.Study != nil && s.Screen == SlidesScreen && !s.Bringing {
-		switch e.Name {
-		case fyne.KeyLeft, fyne.KeyPageUp:
-			w.store.Do(TurnSlide{Back: true})
-		case fyne.KeyRight, fyne.KeyPageDown:
-			w.store.Do(TurnSlide{})
-		}
+		w.slideTyped(s, e.Name)
 	}
 	if s.Study != nil && s.Screen == BayScreen && s.Bay.On() && !s.Bringing {
 		w.bayKey(s, e.Name)

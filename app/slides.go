@@ -9,6 +9,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
@@ -93,7 +94,7 @@ func newSlidesScreen(w *Window) *slidesScreen {
 	}
 	c.instantsRow = row("Instants", c.instants)
 	fields := container.NewVBox(row("Title", c.title), c.instantsRow, row("Note", c.note))
-	right := container.NewBorder(top, fields, nil, nil, container.NewStack(c.picture, container.NewCenter(c.words)))
+	right := container.NewBorder(top, fields, nil, nil, container.NewStack(c.picture, container.NewVBox(layout.NewSpacer(), c.words, layout.NewSpacer())))
 	split := container.NewHSplit(left, container.NewPadded(right))
 	split.Offset = 0.24
 	c.root = split
@@ -103,6 +104,29 @@ func newSlidesScreen(w *Window) *slidesScreen {
 // edit changes the choice looked at.
 func (c *slidesScreen) edit(typing string, change func(*report.Choice)) {
 	c.w.change(editChoice(c.w.store.State().Slide.Choice, typing, change))
+}
+
+// slideTyped does what a key does on the slides screen.
+func (w *Window) slideTyped(s State, key fyne.KeyName) {
+	p, _ := planOf(s.Study)
+	at := min(s.Slide.Choice, len(p)-1)
+	line := func(to int) { w.store.Do(ShowSlide{slidePlace{Choice: max(0, min(to, len(p)-1))}}) }
+	switch key {
+	case fyne.KeyLeft, fyne.KeyPageUp:
+		w.store.Do(TurnSlide{Back: true})
+	case fyne.KeyRight, fyne.KeyPageDown:
+		w.store.Do(TurnSlide{})
+	case fyne.KeyUp:
+		line(at - 1)
+	case fyne.KeyDown:
+		line(at + 1)
+	case fyne.KeyHome:
+		line(0)
+	case fyne.KeyEnd:
+		line(len(p) - 1)
+	case fyne.KeySpace:
+		w.change(editChoice(at, "", func(k *report.Choice) { k.Off = !k.Off }))
+	}
 }
 
 // milliseconds reads times before impact.
@@ -176,8 +200,6 @@ func (c *slidesScreen) presentPreview(s State, choice report.Choice) {
 	if c.words.Text != words {
 		c.words.SetText(words)
 	}
-	// A label that wraps, in the middle, needs its width said.
-	c.words.Resize(fyne.NewSize(420, c.words.MinSize().Height))
 	if c.picture.Image != picture {
 		c.picture.Image = picture
 		c.picture.Refresh()
