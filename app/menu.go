@@ -16,6 +16,7 @@ type menu struct {
 	settings      *fyne.MenuItem
 	recent        *fyne.MenuItem
 	looks         map[Look]*fyne.MenuItem
+	sizes         map[int]*fyne.MenuItem
 }
 
 // The keys of commands.
@@ -57,6 +58,12 @@ func newMenu(w *Window) *menu {
 		LightLook:  item("Light", nil, func() { w.setLook(LightLook) }),
 		DarkLook:   item("Dark", nil, func() { w.setLook(DarkLook) }),
 	}
+	m.sizes = map[int]*fyne.MenuItem{}
+	look := []*fyne.MenuItem{m.looks[SystemLook], m.looks[LightLook], m.looks[DarkLook], fyne.NewMenuItemSeparator()}
+	for _, percent := range sizes {
+		m.sizes[percent] = item(sizeName(percent), nil, func() { w.setSize(percent) })
+		look = append(look, m.sizes[percent])
+	}
 	m.menu = fyne.NewMainMenu(
 		fyne.NewMenu("Study",
 			item("New…", newKey, w.askNew), item("Open…", openKey, w.askStudy), m.recent,
@@ -64,9 +71,10 @@ func newMenu(w *Window) *menu {
 			m.save, m.saveAs, fyne.NewMenuItemSeparator(),
 			m.bring, item("Fitting session…", nil, func() { w.store.Do(ShowScreen{BayScreen}) }), m.again, m.export, item("House style…", nil, w.askHouse), fyne.NewMenuItemSeparator(), quit),
 		fyne.NewMenu("Edit", m.undo, m.redo, fyne.NewMenuItemSeparator(), m.top, m.impact, m.settings),
-		fyne.NewMenu("Look", m.looks[SystemLook], m.looks[LightLook], m.looks[DarkLook]),
+		fyne.NewMenu("Look", look...),
 		fyne.NewMenu("Help", item("Keys", nil, w.showKeys), item("Tour", nil, w.takeTour)))
 	m.checkLook(w.prefs.Look)
+	m.checkSize(w.prefs.Size)
 	return m
 }
 
@@ -77,6 +85,16 @@ func (m *menu) checkLook(l Look) {
 	}
 	for look, item := range m.looks {
 		item.Checked = look == l
+	}
+}
+
+// checkSize ticks the size in use.
+func (m *menu) checkSize(percent int) {
+	for p, item := range m.sizes {
+		item.Checked = p == percent || percent == 0 && p == 100
+	}
+	if m.menu != nil {
+		m.menu.Refresh()
 	}
 }
 

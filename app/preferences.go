@@ -19,6 +19,7 @@ type Preferences struct {
 	LastStudy string   `json:"last_study,omitempty"`
 	Recent    []string `json:"recent,omitempty"` // study files, latest first
 	Look      Look     `json:"look,omitempty"`
+	Size      int      `json:"size,omitempty"`   // of all in the window, %; 0 as the display has it
 	Toured    bool     `json:"toured,omitempty"` // the tour was shown
 
 	Bay LastBay `json:"bay,omitzero"` // the last fitting session

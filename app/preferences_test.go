@@ -111,3 +111,22 @@ func TestDecimal(t *testing.T) {
 		}
 	}
 }
+
+// TestSize makes all larger: the toolkit is told, and the next start too.
+func TestSize(t *testing.T) {
+	t.Setenv(sizeVariable, "")
+	x := newWorld(t)
+	if !x.menu.sizes[100].Checked {
+		t.Error("at first no size is ticked")
+	}
+	x.menu.sizes[150].Action()
+	if got := os.Getenv(sizeVariable); got != "1.5" {
+		t.Errorf("the toolkit is told %q", got)
+	}
+	if !x.menu.sizes[150].Checked || x.menu.sizes[100].Checked {
+		t.Error("the wrong size is ticked")
+	}
+	if p, err := ReadPreferences(x.around.Preferences); err != nil || p.Size != 150 {
+		t.Errorf("remembered as %d, %v", p.Size, err)
+	}
+}

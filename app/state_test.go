@@ -2,7 +2,9 @@ package app
 
 import (
 	"errors"
+	"fmt"
 	"math"
+	"path/filepath"
 	"slices"
 	"testing"
 	"time"
@@ -254,3 +256,23 @@ func TestRunWithoutImpactIsNotPlaced(t *testing.T) {
 }
 
 func near(a, b float64) bool { return math.Abs(a-b) < 1e-9 }
+
+// BenchmarkScrollRuns scrolls the list of 200 runs by a row: what the window does
+// before it paints.
+func BenchmarkScrollRuns(b *testing.B) {
+	x := newWorld(b)
+	st := plainStudy()
+	for i := 0; len(st.Runs) < 200; i++ {
+		run := st.Runs[i]
+		run.ID = fmt.Sprint(run.ID, "-", i)
+		st.Runs = append(st.Runs, run)
+	}
+	st.Path = filepath.Join(x.dir, "study.json")
+	x.store.Do(Opened{st})
+	x.store.Do(Analysed{plainResults(st)})
+	row, at := float32(46), 0
+	for b.Loop() {
+		at = (at + 1) % 180
+		x.runs.list.ScrollToOffset(float32(at) * row)
+	}
+}

@@ -22,6 +22,7 @@ type statusLine struct {
 
 func newStatusLine(cancel func()) *statusLine {
 	l := &statusLine{notice: widget.NewLabel(""), title: widget.NewLabel(""), bar: widget.NewProgressBar()}
+	l.bar.TextFormatter = func() string { return "" } // the words beside it tell more, and can be read on any ground
 	l.notice.Truncation = fyne.TextTruncateEllipsis
 	l.work = container.NewHBox(l.title,
 		container.NewGridWrap(fyne.NewSize(160, l.title.MinSize().Height), l.bar),

@@ -65,6 +65,7 @@ func New(a fyne.App, around Surroundings) *Window {
 	w.writing, w.drawing = w.safe, w.safe
 	prefs, err := ReadPreferences(around.Preferences)
 	w.prefs = prefs
+	w.applySize()
 	a.Settings().SetTheme(newTheme(prefs.Look))
 
 	w.welcome = newWelcome(w)

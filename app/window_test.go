@@ -29,7 +29,7 @@ type world struct {
 	dir    string
 }
 
-func newWorld(t *testing.T) *world {
+func newWorld(t testing.TB) *world {
 	t.Helper()
 	x := &world{now: time.Date(2020, 1, 1, 0, 0, 0, 0, time.UTC), dir: t.TempDir()}
 	x.Window = New(test.NewTempApp(t), Surroundings{
