@@ -33,8 +33,12 @@ type importFile struct {
 	mark      *pick
 	up, to    *pick
 	markers   *widget.Label
-	rename    *pick
-	renamed   *entry
+	table     *widgets.ValueTable // what the club's markers are called in the file
+	names     []string            // of the file's markers in the table
+	renamed   *widget.SelectEntry
+	pointed   *widget.Label
+	clubs     []string // names that the marker may be given
+	setting   bool     // the page itself changes the entry
 	forget    *widget.Button
 	shown     Import
 }
@@ -51,7 +55,9 @@ var (
 )
 
 func newImportFile(w *Window) *importFile {
-	f := &importFile{name: widget.NewLabel(""), said: newWords(""), at: widget.NewLabel(""), markers: newWords("")}
+	f := &importFile{name: widget.NewLabel(""), said: newWords(""), at: widget.NewLabel(""), markers: newWords(""), pointed: widget.NewLabel("")}
+	f.pointed.Truncation = fyne.TextTruncateEllipsis
+	f.pointed.TextStyle.Bold = true
 	f.name.TextStyle.Bold = true
 	f.name.Truncation = fyne.TextTruncateEllipsis
 	f.markers.Importance = widget.LowImportance
@@ -80,14 +86,26 @@ func newImportFile(w *Window) *importFile {
 	f.up = newPick(w, axisChoices, world(func(w *study.World, a string) { w.Up = a }))
 	f.to = newPick(w, axisChoices, world(func(w *study.World, a string) { w.Target = a }))
 	f.forget = widget.NewButton("Read as recognised", func() { hints(func(h *capture.Hints) { *h = capture.Hints{} }) })
-	f.rename = newPick(w, nil, func(i int) {
-		if a := f.shown.Plan.File(f.shown.Current); a != nil {
-			w.store.Do(pointAt(a.Markers[i]))
+	f.table = widgets.NewValueTable("marker", "in the file", "by", "sure")
+	f.table.OnSelect = func(row int) {
+		if name := f.names[row]; name != "" && name != f.shown.Marker {
+			w.store.Do(pointAt(name))
 		}
-	})
-	f.renamed = newEntry(func() { w.win.Canvas().Unfocus() })
-	f.renamed.SetPlaceHolder("its name in the club")
-	f.renamed.OnSubmitted = func(to string) { f.renameMarker(w, strings.TrimSpace(to)) }
+	}
+	f.renamed = widget.NewSelectEntry(nil)
+	f.renamed.SetPlaceHolder("point at a marker")
+	give := func(to string) {
+		if a := f.shown.Plan.File(f.shown.Current); a != nil {
+			w.nameMarker(a, f.alike(), f.shown.Marker, strings.TrimSpace(to))
+		}
+	}
+	f.renamed.OnSubmitted = give
+	f.renamed.OnChanged = func(text string) { // one of the list is chosen, and need not be confirmed
+		typing := w.win.Canvas().Focused() == fyne.Focusable(f.renamed)
+		if !f.setting && !typing && slices.Contains(f.clubs, text) {
+			give(text)
+		}
+	}
 
 	facts := container.New(fractions{{0.18, 0}, {0.32, 0}, {0.18, 0}, {0.32, 0}},
 		dim("Unit"), f.unit, dim("Frames/s"), f.rate)
@@ -95,10 +113,12 @@ func newImportFile(w *Window) *importFile {
 		f.said, facts,
 		container.New(fractions{{0.18, 0}, {0.32, 0}, {0.18, 0}, {0.32, 0}}, dim("Columns by"), f.delimiter, dim("Decimal"), f.mark),
 		container.New(fractions{{0.18, 0}, {0.32, 0}, {0.18, 0}, {0.32, 0}}, dim("Up is"), f.up, dim("Target is"), f.to),
-		container.New(fractions{{0.18, 0}, {0.32, 0}, {0.5, 0}}, dim("Marker"), f.rename, f.renamed),
+		container.New(fractions{{0.32, 0}, {0.18, 0}, {0.5, 0}}, f.pointed, dim("is"), f.renamed),
 		f.markers, container.NewHBox(f.forget))
 	slider := container.NewBorder(nil, nil, nil, f.at, f.frame)
-	f.root = container.NewBorder(f.name, form, nil, nil, container.NewBorder(nil, slider, nil, nil, f.view))
+	split := container.NewHSplit(container.NewBorder(nil, slider, nil, nil, f.view), f.table)
+	split.Offset = 0.5
+	f.root = container.NewBorder(f.name, form, nil, nil, split)
 	return f
 }
 
@@ -136,35 +156,6 @@ func (f *importFile) alike() []string {
 	return list
 }
 
-// renameMarker gives the marker that is pointed at another name, in all files of
-// the layout.
-func (f *importFile) renameMarker(w *Window, to string) {
-	a := f.shown.Plan.File(f.shown.Current)
-	if a == nil {
-		return
-	}
-	i := slices.Index(a.Markers, f.shown.Marker)
-	if i < 0 || to == a.Markers[i] {
-		return
-	}
-	from := a.Named[i]
-	w.correct(f.alike(), func(h *capture.Hints) {
-		columns := make(map[string]string, len(h.Columns)+1)
-		for k, v := range h.Columns {
-			columns[k] = v
-		}
-		columns[from] = to
-		if to == "" || to == from {
-			delete(columns, from)
-		}
-		h.Columns = columns
-		if len(columns) == 0 {
-			h.Columns = nil
-		}
-	})
-	w.store.Do(editImport{func(m *Import) { m.Marker = to }})
-}
-
 func (f *importFile) present(m Import) {
 	f.shown = m
 	a := m.Plan.File(m.Current)
@@ -173,19 +164,19 @@ func (f *importFile) present(m Import) {
 		f.said.Importance = widget.LowImportance
 		f.said.SetText("Drop captures or a folder of them on the window, or type their path above.")
 		f.view.SetScene(widgets.Scene{})
-		for _, o := range []fyne.Disableable{f.unit, f.rate, f.delimiter, f.mark, f.up, f.to, f.rename, f.renamed, f.frame, f.forget} {
+		f.presentMarkers(nil, nil, m)
+		for _, o := range []fyne.Disableable{f.unit, f.rate, f.delimiter, f.mark, f.up, f.to, f.renamed, f.frame, f.forget} {
 			enable(o, false)
 		}
 		return
 	}
 	text := a.Origin.Delimiter != 0 || a.Err != nil
-	f.name.SetText(filepath.Base(a.Path))
+	f.name.SetText(capture.Shown(filepath.Base(a.Path)))
 	for _, o := range []fyne.Disableable{f.unit, f.rate, f.up, f.to, f.forget} {
 		enable(o, true)
 	}
 	enable(f.delimiter, text)
 	enable(f.mark, text)
-	enable(f.rename, a.Err == nil)
 	enable(f.renamed, a.Err == nil && slices.Contains(a.Markers, m.Marker))
 	enable(f.frame, len(a.Poses) > 1)
 	show(f.forget, a.Hints.Unit != "" || a.Hints.Rate != 0 || a.Hints.Delimiter != "" || a.Hints.DecimalMark != "" || a.Hints.Columns != nil)
@@ -199,10 +190,7 @@ func (f *importFile) present(m Import) {
 	}
 	f.up.set(slices.Index(axisChoices, m.Plan.World.Up))
 	f.to.set(slices.Index(axisChoices, m.Plan.World.Target))
-	f.rename.offer(a.Markers, slices.Index(a.Markers, m.Marker))
-	if f.renamed.Text != m.Marker {
-		f.renamed.SetText(m.Marker)
-	}
+	f.presentMarkers(a, m.Plan.Club(a.Club), m)
 	if a.Err != nil {
 		f.said.Importance = widget.DangerImportance
 		f.said.SetText(sentence(a.Err))
@@ -225,10 +213,36 @@ func (f *importFile) present(m Import) {
 	}
 	pose := a.Poses[frame]
 	f.at.SetText(decimal(pose.Time, 3) + " s")
-	parts := partsIn(m.Plan.Club(a.Club))
-	f.view.show(a.Path+string(a.Origin.Unit), m.Plan.World, a.Markers, pose.At, func(i int) (color.Color, float64) {
-		return paintMarker(parts[a.Markers[i]], a.Markers[i] == m.Marker)
+	parts, in := partsIn(m.Plan.Club(a.Club)), a.InClub()
+	f.view.show(a.Path+string(a.Origin.Unit), m.Plan.World, dotNames(a), pose.At, func(i int) (color.Color, float64) {
+		return paintMarker(parts[in[i]], a.Markers[i] == m.Marker)
 	})
+}
+
+// presentMarkers shows what the club's markers are called in the file, and the
+// one that is pointed at.
+func (f *importFile) presentMarkers(a *study.Arrival, club *study.Club, m Import) {
+	var rows []widgets.Row
+	f.names, f.clubs = nil, nil
+	text, pointed := "", "No marker"
+	if a != nil && a.Err == nil {
+		rows, f.names = matchRows(a, club)
+		if club != nil {
+			f.clubs = club.Markers.Names()
+		}
+		if i := slices.Index(a.Markers, m.Marker); i >= 0 {
+			pointed, text = m.Marker, a.InClub()[i]
+		}
+	}
+	f.table.SetRows(rows)
+	f.table.Select(slices.Index(f.names, m.Marker))
+	f.pointed.SetText(pointed)
+	f.renamed.SetOptions(f.clubs)
+	f.setting = true
+	if f.renamed.Text != text {
+		f.renamed.SetText(text)
+	}
+	f.setting = false
 }
 
 // choices returns the words of a pick whose first choice is what was recognised.

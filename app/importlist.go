@@ -12,6 +12,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"bendline/app/study"
+	"bendline/capture"
 )
 
 // importList is the table of the files that may be brought in, and under it
@@ -139,7 +140,7 @@ func (l *importList) present(m Import) {
 	case len(m.Ticked) > 0:
 		l.subject.SetText("Set " + plural(len(chosen), "ticked file"))
 	case len(chosen) == 1:
-		l.subject.SetText("Set " + filepath.Base(chosen[0]))
+		l.subject.SetText("Set " + capture.Shown(filepath.Base(chosen[0])))
 	default:
 		l.subject.SetText("Select a file")
 	}
@@ -260,7 +261,7 @@ func (r *importRow) present(m Import, i int) {
 	if a.Use == study.Aside {
 		club = ""
 	}
-	texts := [6]string{filepath.Base(a.Path), a.Use.String(), club, player, dataOf(a), ""}
+	texts := [6]string{capture.Shown(filepath.Base(a.Path)), a.Use.String(), club, player, dataOf(a), ""}
 	note := importance
 	switch problem, doubt := m.Plan.Problem(a.Path), m.Plan.Doubt(a.Path); {
 	case a.Err != nil:

@@ -23,6 +23,7 @@ type Window struct {
 	shown  State       // as last drawn
 
 	safe, writing turn // of the study's unsaved changes, of the preferences
+	matching      matching
 	drawing       turn // of slides, by maker
 	maker         slideMaker
 	reading       map[string]bool // runs whose captures are read for their markers
@@ -205,6 +206,7 @@ func (w *Window) present(s State) {
 	case was.Playing && !s.Playing:
 		w.playing.Stop()
 	}
+	w.match(w.store.State())
 	w.preview(s)            // last: where jobs run in place it draws again
 	w.work(w.store.State()) // which may be newer by now
 }

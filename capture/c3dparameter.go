@@ -7,7 +7,6 @@ import (
 	"math"
 	"strconv"
 	"strings"
-	"unicode"
 	"unicode/utf8"
 
 	"golang.org/x/text/encoding/charmap"
@@ -252,7 +251,7 @@ func (ps *parameters) texts(name string) []string {
 }
 
 // plainText returns text without the padding around it, and with spaces in
-// place of control characters, in which a label might hide what it says. What
+// place of what Shown has none for. What
 // is not UTF-8 is taken for Latin-1.
 func plainText(b []byte) string {
 	b = bytes.Trim(b, "\x00 ")
@@ -263,10 +262,5 @@ func plainText(b []byte) string {
 		}
 		b = latin
 	}
-	return strings.TrimSpace(strings.Map(func(c rune) rune {
-		if unicode.IsControl(c) {
-			return ' '
-		}
-		return c
-	}, string(b)))
+	return Shown(string(b))
 }

@@ -5,6 +5,20 @@ import (
 	"unicode"
 )
 
+// Shown returns a text as it may be shown on a line: with a space for each
+// control character, such as a newline or NUL, and for each that breaks a line
+// or turns the direction of the text around it, behind which it might hide what
+// it says; without spaces around it.
+func Shown(text string) string {
+	return strings.TrimSpace(strings.Map(func(c rune) rune {
+		switch {
+		case unicode.IsControl(c), unicode.Is(unicode.Bidi_Control, c), c == '\u2028', c == '\u2029', c == '\ufeff':
+			return ' '
+		}
+		return c
+	}, text))
+}
+
 // partLetters are the words for a part of a club that makers of marker sets
 // shorten to a letter.
 var partLetters = map[string]string{

@@ -101,7 +101,10 @@ func parseText(data []byte, name string, hints Hints) (*Recording, error) {
 	if len(lines) == 0 {
 		return nil, f.errorf(f.header.line, "found a header and nothing below it; rows of numbers are needed")
 	}
-	names, err := hints.rename(f.header.markers)
+	names, err := shownNames(f.header.markers)
+	if err == nil {
+		names, err = hints.rename(names)
+	}
 	if err != nil {
 		return nil, f.errorf(0, "%w", err)
 	}
@@ -173,6 +176,21 @@ func quoted(found []byte) string {
 		return fmt.Sprintf("%q", string(runes[:40])+"…")
 	}
 	return fmt.Sprintf("%q", found)
+}
+
+// shownNames returns names as they may be shown. It returns an error where two
+// are then alike, or one is empty.
+func shownNames(names []string) ([]string, error) {
+	shown := make([]string, len(names))
+	was := make(map[string]string, len(names))
+	for i, name := range names {
+		shown[i] = Shown(name)
+		if other, ok := was[shown[i]]; ok || shown[i] == "" {
+			return nil, fmt.Errorf("the marker name %q is not to be told from %q; every marker needs a name that can be seen", name, other)
+		}
+		was[shown[i]] = name
+	}
+	return shown, nil
 }
 
 // rename returns the names of the markers after the hints have had their say.

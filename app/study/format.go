@@ -128,7 +128,7 @@ func millimetres(x float64) float64 {
 // no place in a Study: Validate does the rest.
 func newStudy(f node[studyJSON]) (*Study, error) {
 	k := f.Known
-	s := &Study{Title: k.Title, World: World{k.World.Known.Up, k.World.Known.Target},
+	s := &Study{Title: capture.Shown(k.Title), World: World{k.World.Known.Up, k.World.Known.Target},
 		Settings: Settings(k.Settings.Known), Slides: k.Slides, BenchSettings: k.BenchSettings.Known, file: f}
 	kept := k.Comparison.Known
 	s.Choices = Choices{kept.Baseline, kept.Prototype, k.Margins, kept.LeaveOut, kept.Lot}
@@ -140,7 +140,7 @@ func newStudy(f node[studyJSON]) (*Study, error) {
 		s.Clubs = append(s.Clubs, club)
 	}
 	for _, p := range k.Players {
-		s.Players = append(s.Players, Player{ID: p.Known.ID, Label: p.Known.Label, file: p})
+		s.Players = append(s.Players, Player{ID: p.Known.ID, Label: capture.Shown(p.Known.Label), file: p})
 	}
 	for _, r := range k.Runs {
 		s.Runs = append(s.Runs, Run{
@@ -158,7 +158,7 @@ func newStudy(f node[studyJSON]) (*Study, error) {
 func newClub(f node[clubJSON]) (Club, error) {
 	k, shaft, markers := f.Known, f.Known.Shaft.Known, f.Known.Markers.Known
 	c := Club{
-		ID: k.ID, Label: k.Label, Role: Role(k.Role),
+		ID: k.ID, Label: capture.Shown(k.Label), Role: Role(k.Role),
 		Shaft:        kinematics.Shaft{Length: shaft.Length / 1e3},
 		ButtDiameter: shaft.ButtDiameter / 1e3,
 		TipDiameter:  shaft.TipDiameter / 1e3,

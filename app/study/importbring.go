@@ -236,6 +236,10 @@ func (p *Plan) carriedOut(names map[string]string) *Study {
 		c.Reference, c.Import = names[a.Path], a.Hints
 		st.Clubs = append(st.Clubs, c)
 	}
+	for i := range st.Clubs {
+		c := &st.Clubs[i]
+		c.Aliases = p.aliases(c.ID, c.Markers, c.Aliases)
+	}
 	for _, a := range p.Files {
 		if a.Use != AsRun {
 			continue

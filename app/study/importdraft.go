@@ -98,7 +98,7 @@ func (p *Plan) readSwings() {
 		a := &p.Files[i]
 		a.tells = false
 		if c := p.Club(a.Club); a.Use == AsRun && a.Err == nil && c != nil {
-			a.swung, a.tells = readSwing(&a.Preview, c.Markers)
+			a.swung, a.tells = readSwing(a, c.Markers)
 		}
 	}
 }

@@ -225,7 +225,7 @@ func TestReadSwing(t *testing.T) {
 		if p.Err != nil || p.Still {
 			t.Fatalf("%s: error %v, still %v", run.ID, p.Err, p.Still)
 		}
-		got, ok := readSwing(&p, club.Markers)
+		got, ok := readSwing(&Arrival{Preview: p}, club.Markers)
 		if !ok || got.hand != club.Hand || got.heel != club.Markers.Heel || got.toe != club.Markers.Toe {
 			t.Errorf("%s: %v, hand %v, heel %s, toe %s", run.ID, ok, got.hand, got.heel, got.toe)
 		}

@@ -5,6 +5,8 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+
+	"bendline/capture"
 )
 
 // Words in file names that say what a recording is, and not of whom.
@@ -107,7 +109,7 @@ func playerOf(words []string) string {
 
 // newIDOf returns an id that is not taken: id itself, or with a number behind it.
 func newIDOf(id string, taken func(string) bool) string {
-	if id == "" {
+	if id = capture.Shown(id); id == "" {
 		id = "run"
 	}
 	free := id

@@ -140,9 +140,10 @@ type swung struct {
 // the head goes square to it, y = z × x for a right-handed club, and the head
 // lies towards y. The heel is the marker nearest to the shaft, the toe that
 // farthest from it along y. ok is false if too little is seen.
-func readSwing(p *Preview, set capture.MarkerSet) (w swung, ok bool) {
+func readSwing(p *Arrival, set capture.MarkerSet) (w swung, ok bool) {
+	named := p.InClub()
 	place := func(name string) (at, going r3.Vec, ok bool) {
-		i := slices.Index(p.Markers, name)
+		i := slices.Index(named, name)
 		if i < 0 || p.Fastest.At[i].X != p.Fastest.At[i].X || p.Going[i].X != p.Going[i].X {
 			return r3.Vec{}, r3.Vec{}, false
 		}

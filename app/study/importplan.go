@@ -33,6 +33,7 @@ type Arrival struct {
 
 	Chosen struct{ Use, Club, Player bool }
 
+	match Match
 	swung swung // what a swing tells of the club it is thought to be of
 	tells bool  // it tells that
 }
@@ -81,7 +82,7 @@ func (p Plan) With(previews ...Preview) Plan {
 	p.Files = slices.Clone(p.Files)
 	for _, v := range previews {
 		if a := p.file(v.Path); a != nil {
-			a.Preview = v
+			a.Preview, a.match = v, Match{}
 			continue
 		}
 		p.Files = append(p.Files, Arrival{Preview: v})
@@ -244,8 +245,9 @@ func (p Plan) Doubt(path string) string {
 		return a.Why
 	}
 	var gone []string
+	named := a.InClub()
 	for _, name := range c.Markers.Names() {
-		if i := slices.Index(a.Markers, name); i < 0 || a.Seen[i] == 0 {
+		if i := slices.Index(named, name); i < 0 || a.Seen[i] == 0 {
 			gone = append(gone, name)
 		}
 	}
@@ -259,7 +261,7 @@ func (p Plan) Doubt(path string) string {
 	case a.Use == AsRun && a.tells && a.swung.hand != c.Hand:
 		return fmt.Sprintf("swung %s-handed, while club %s is %s-handed", a.swung.hand, c.ID, c.Hand)
 	}
-	return ""
+	return a.match.doubt()
 }
 
 // ClubProblem returns in plain words what keeps a draft from being a club, ""

@@ -116,8 +116,9 @@ func byName(rec *capture.Recording, c *Club) (*capture.Recording, Labels, error)
 }
 
 // byPlace returns the recording and the labels that byName gave with markers that
-// are missing, or not where their names say, known by the places of all points.
-func byPlace(rec *capture.Recording, c *Club, hang *kinematics.Reference, labels Labels) (*capture.Recording, Labels, error) {
+// are missing, or not where their names say, known by the places of all points. Names
+// that the hints gave are believed.
+func byPlace(rec *capture.Recording, c *Club, hang *kinematics.Reference, labels Labels, hints capture.Hints) (*capture.Recording, Labels, error) {
 	if !worthPlacing(rec, c.Markers) && !outOfPlace(rec, c.Markers, hang) {
 		return rec, labels, nil
 	}
@@ -128,6 +129,7 @@ func byPlace(rec *capture.Recording, c *Club, hang *kinematics.Reference, labels
 		}
 	}
 	p := newPlacing(rec, c.Markers, hang)
+	p.hand = slices.Collect(maps.Values(hints.Columns))
 	p.vote()
 	labels = slices.Clone(labels)
 	of := p.settle(labels)

@@ -106,7 +106,7 @@ func (s specimen) labelled(t testing.TB, rec *capture.Recording) (*capture.Recor
 	t.Helper()
 	rec, labels, err := byName(rec, s.club)
 	if err == nil {
-		rec, labels, err = byPlace(rec, s.club, s.hang, labels)
+		rec, labels, err = byPlace(rec, s.club, s.hang, labels, capture.Hints{})
 	}
 	if err != nil {
 		t.Fatal(err)

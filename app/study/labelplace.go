@@ -17,6 +17,7 @@ type placing struct {
 	names []string // of the set
 	hang  *kinematics.Reference
 	paths []capture.Trajectory
+	hand  []string    // of the set, that were given by hand
 	own   int         // paths[:own] are those of tracks under names of the set
 	votes [][]float64 // by path and marker
 	shown []int       // by path: frames in which it was seen and the club found
@@ -153,8 +154,9 @@ func (p *placing) settle(labels Labels) map[string][]capture.Trajectory {
 		c := claim{i, best, sure, false}
 		if i < p.own {
 			named := slices.Index(p.names, p.ownTrack(i))
-			// A name is believed unless most frames put the marker elsewhere.
-			if best == named || sure < sureEnough {
+			// A name is believed unless most frames put the marker elsewhere, and one
+			// given by hand in any case.
+			if best == named || sure < sureEnough || slices.Contains(p.hand, p.names[named]) {
 				c = claim{i, named, 1, true}
 			} else {
 				wrong = true

@@ -38,7 +38,7 @@ func (l *lab) readRun(run Run, c *Club) (*capture.Recording, []capture.Flag, err
 	}
 	if h := l.reference(c); h.err == nil {
 		var placed Labels
-		if rec, placed, err = byPlace(rec, c, h.pose, labels); err != nil {
+		if rec, placed, err = byPlace(rec, c, h.pose, labels, run.Import); err != nil {
 			return nil, nil, fmt.Errorf("study: %s: %w", run.File, err)
 		}
 		flags = append(flags, placeFlags(placed)...)

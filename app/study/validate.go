@@ -64,6 +64,8 @@ func newID(seen map[string]bool, what string, i int, id string) error {
 		return fmt.Errorf("%s number %d has no id", what, i+1)
 	case seen[id]:
 		return fmt.Errorf("the %s id %q stands twice; every %s needs its own", what, id, what)
+	case capture.Shown(id) != id:
+		return fmt.Errorf("the %s id %q holds a character that cannot be seen; ids are words", what, id)
 	}
 	seen[id] = true
 	return nil

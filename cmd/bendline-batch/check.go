@@ -38,7 +38,7 @@ func tell(w io.Writer, r study.Reading) {
 	if r.Run == "" {
 		what = "reference of club " + r.Club
 	}
-	fmt.Fprintf(w, "%s: %s\n", r.File, what)
+	fmt.Fprintf(w, "%s: %s\n", capture.Shown(r.File), what)
 	if c := r.Capture; c.Frames > 0 {
 		fmt.Fprintf(w, "  %d frames at %.6g a second, %d markers, %s, %s\n", c.Frames, c.Rate, c.Markers, r.Origin.Unit, r.Origin.Layout)
 	}
