@@ -136,7 +136,12 @@ func (c *curvesPage) draw(axis study.Axis, m study.Measure, d study.CurveDiffere
 	label, x := shownAxis(axis, d.Baseline.X)
 	c.means.SetTitles(m.Label+", mean ± SD", label, m.Unit)
 	c.apart.SetTitles("Prototype minus baseline", label, m.Unit)
-	c.ts.SetTitles("t of the difference", label, "")
+	v := d.Told()
+	whose := ""
+	if v.About == study.Narrow {
+		whose = ", " + v.About
+	}
+	c.ts.SetTitles("t of the difference"+whose, label, "")
 	for _, p := range plots {
 		if from, to := p.Range(); !ok || len(x) == 0 || from < x[0] || to > x[len(x)-1] {
 			p.SetRange(math.NaN(), math.NaN())
@@ -156,16 +161,17 @@ func (c *curvesPage) draw(axis study.Axis, m study.Measure, d study.CurveDiffere
 		{Label: "baseline", X: x, Y: d.Baseline.Mean, Low: d.Baseline.Low, High: d.Baseline.High},
 		{Label: "prototype", X: x, Y: d.Prototype.Mean, Low: d.Prototype.Low, High: d.Prototype.High, Dash: widgets.Dashed},
 	})
-	c.apart.SetCurves([]widgets.Curve{{Label: "difference, 95 % band for the whole curve", X: x, Y: d.Value, Low: d.Low, High: d.High, Color: third}})
-	c.ts.SetCurves(tCurves(x, d))
+	c.apart.SetCurves([]widgets.Curve{{Label: "difference, 95 % band for the whole curve", X: x, Y: v.Value, Low: v.Low, High: v.High, Color: third}})
+	c.ts.SetCurves(tCurves(x, v))
 	header, rows := curveNumbers(label, x, d)
 	c.numbers.SetHeader(header...)
 	c.numbers.SetRows(rows)
 }
 
 // tCurves returns t with its thresholds. What is beyond that of permutation is
-// shaded: there the clubs differ.
-func tCurves(x []float64, d study.CurveDifference) []widgets.Curve {
+// shaded: there the clubs differ. A threshold of random fields far above all else
+// is left to the words.
+func tCurves(x []float64, d study.CurveView) []widgets.Curve {
 	level := func(v float64) []float64 { return slices.Repeat([]float64{v}, len(x)) }
 	third, _ := widgets.Style(3)
 	first, _ := widgets.Style(0)
@@ -186,7 +192,13 @@ func tCurves(x []float64, d study.CurveDifference) []widgets.Curve {
 			widgets.Curve{Label: "threshold by permutation", X: x, Y: level(v), Color: first, Dash: widgets.Dashed},
 			widgets.Curve{X: x, Y: level(-v), Color: first, Dash: widgets.Dashed})
 	}
-	if v := d.Field; !math.IsNaN(v) {
+	most := math.Max(d.Threshold, 3) // NaN stays
+	for _, t := range d.T {
+		if math.Abs(t) > most || math.IsNaN(most) {
+			most = math.Abs(t)
+		}
+	}
+	if v := d.Field; v < 2*most {
 		curves = append(curves,
 			widgets.Curve{Label: "by random fields", X: x, Y: level(v), Color: second, Dash: widgets.Dotted},
 			widgets.Curve{X: x, Y: level(-v), Color: second, Dash: widgets.Dotted})
@@ -199,10 +211,11 @@ func curveNumbers(label string, x []float64, d study.CurveDifference) (header []
 	n := d.Measure.Digits + 1
 	header = []string{label, "baseline mean, " + d.Measure.Unit, "SD", "prototype mean, " + d.Measure.Unit, "SD",
 		"difference, " + d.Measure.Unit, "band, low", "band, high", "t"}
+	v := d.Told()
 	for i := range x {
 		sd := func(s study.CurveSet) string { return decimal((s.High[i]-s.Low[i])/2, n) }
 		rows = append(rows, widgets.Row{Cells: []string{decimal(x[i], 0), decimal(d.Baseline.Mean[i], n), sd(d.Baseline), decimal(d.Prototype.Mean[i], n), sd(d.Prototype),
-			decimal(d.Value[i], n), decimal(d.Low[i], n), decimal(d.High[i], n), decimal(d.T[i], 2)}})
+			decimal(v.Value[i], n), decimal(v.Low[i], n), decimal(v.High[i], n), decimal(v.T[i], 2)}})
 	}
 	return header, rows
 }
@@ -218,17 +231,21 @@ func curveWords(curves []study.CurveDifference) string {
 
 // thresholdWords says what |t| must pass for a curve to differ.
 func thresholdWords(d study.CurveDifference) string {
-	what := strings.ToLower(d.Measure.Label)
+	what, v := strings.ToLower(d.Measure.Label), d.Told()
 	field := "random field theory gives none"
-	if !math.IsNaN(d.Field) {
-		field = "random field theory gives " + decimal(d.Field, 2)
+	if !math.IsNaN(v.Field) {
+		field = "random field theory gives " + decimal(v.Field, 2)
 	}
-	if math.IsNaN(d.Threshold) {
+	if math.IsNaN(v.Threshold) {
 		return fmt.Sprintf("So few curves of %s give no threshold by permutation; %s.", what, field)
 	}
-	how := fmt.Sprintf("%d relabellings drawn", d.Ways)
-	if d.Exact {
-		how = fmt.Sprintf("all %d relabellings", d.Ways)
+	how := fmt.Sprintf("%d relabellings drawn", v.Ways)
+	if v.Exact {
+		how = fmt.Sprintf("all %d relabellings", v.Ways)
 	}
-	return fmt.Sprintf("Where |t| passes %s, %s differs: chance passes it anywhere along the curve once in twenty (%s); %s.", decimal(d.Threshold, 2), what, how, field)
+	text := fmt.Sprintf("Where |t| passes %s, %s differs: chance passes it anywhere along the curve once in twenty (%s); %s.", decimal(v.Threshold, 2), what, how, field)
+	if v.About == study.Narrow {
+		text += " So few players do not tell about others like them: runs were dealt anew within each player, which tells about these."
+	}
+	return text
 }

@@ -2,6 +2,7 @@ package report
 
 import (
 	"context"
+	"math"
 	"strings"
 
 	"gonum.org/v1/plot"
@@ -22,6 +23,7 @@ func (m *material) curves(ctx context.Context) ([]Slide, error) {
 	title := "Lead, droop and twist up to impact"
 	rows := [][]*panel{nil}
 	compare := m.c != nil && len(m.shown) == 2
+	shaded, banded := "", false
 	var differ, alike []string
 	for _, me := range deflections() {
 		rows[0] = append(rows[0], m.curvePanel(me, !compare))
@@ -33,11 +35,15 @@ func (m *material) curves(ctx context.Context) ([]Slide, error) {
 		}
 		rows = append(rows, nil)
 		for _, d := range curves[:len(deflections())] {
-			if name := strings.ToLower(d.Measure.Label); len(d.Intervals) > 0 {
-				differ = append(differ, name)
-			} else {
+			v := d.Told()
+			switch name := strings.ToLower(d.Measure.Label); {
+			case math.IsNaN(v.Threshold): // nothing can be said
+			case len(v.Intervals) > 0:
+				differ, shaded = append(differ, name), shadedWords(v)
+			default:
 				alike = append(alike, name)
 			}
+			banded = banded || !math.IsNaN(v.Threshold)
 			rows[1] = append(rows[1], m.differencePanel(d))
 		}
 		title = curvesTitle(differ, alike)
@@ -46,10 +52,10 @@ func (m *material) curves(ctx context.Context) ([]Slide, error) {
 	if m.few() {
 		sub += " Thin: runs."
 	}
-	if len(differ) > 0 {
-		sub += " Shaded: the clubs differ."
+	if banded {
+		sub += " Dots: 95\u00a0% band."
 	}
-	return []Slide{{Title: title, Subtitle: sub, key: m.key(m.shown), parts: panels(rows)}}, nil
+	return []Slide{{Title: title, Subtitle: sub + shaded, key: m.key(m.shown), parts: panels(rows)}}, nil
 }
 
 // curvesTitle says which curves differ somewhere.
@@ -60,12 +66,14 @@ func curvesTitle(differ, alike []string) string {
 		verb = " differs"
 	}
 	switch {
+	case len(differ)+len(alike) == 0:
+		return "Lead, droop and twist up to impact"
 	case len(differ) == 0:
-		return when + "no stretch of the curves differs"
+		return when + "no stretch of the curves is shown to differ"
 	case len(alike) == 0:
 		return when + list(differ) + verb
 	}
-	return when + list(differ) + verb + "; no stretch of " + list(alike) + " does"
+	return when + list(differ) + verb + "; no stretch of " + list(alike) + " is shown to"
 }
 
 // few reports whether the runs shown are few enough to draw each.
@@ -120,8 +128,14 @@ func (m *material) differencePanel(d study.CurveDifference) *panel {
 			all = append(all, y)
 		}
 	}
-	if len(d.Intervals) > 0 {
-		p.Add(differs(d.Intervals))
+	v := d.Told()
+	if len(v.Intervals) > 0 {
+		p.Add(differs{v.Intervals, 1e3})
+	}
+	if !math.IsNaN(v.Threshold) {
+		dots := draw.LineStyle{Color: muted, Width: 0.9, Dashes: []vg.Length{1.5, 2}}
+		p.Add(curve{t, v.Low, dots}, curve{t, v.High, dots})
+		all = append(all, v.Low, v.High)
 	}
 	for _, c := range thin {
 		p.Add(c)
@@ -131,14 +145,25 @@ func (m *material) differencePanel(d study.CurveDifference) *panel {
 	return p
 }
 
+// shadedWords says what shading means.
+func shadedWords(v study.CurveView) string {
+	if v.About == study.Narrow {
+		return " Shaded: they differ, for these players."
+	}
+	return " Shaded: they differ."
+}
+
 // differs shades where two curves differ.
-type differs []study.CurveInterval
+type differs struct {
+	intervals []study.CurveInterval
+	scale     float64 // from the curve's axis to that of the panel
+}
 
 // Plot implements plot.Plotter.
 func (d differs) Plot(c draw.Canvas, p *plot.Plot) {
-	for _, i := range d {
+	for _, i := range d.intervals {
 		// A difference at one instant is still seen.
-		from, to := c.X(p.X.Norm(i.From*1e3)), c.X(p.X.Norm(i.To*1e3))
+		from, to := c.X(p.X.Norm(i.From*d.scale)), c.X(p.X.Norm(i.To*d.scale))
 		wide := max(to-from, vg.Points(1.5))
 		from = min(from, c.Max.X-wide)
 		c.FillPolygon(faint(muted, 0.18), bar(from, c.Max.Y, wide, c.Max.Y-c.Min.Y))

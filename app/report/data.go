@@ -36,7 +36,10 @@ func of(me study.Measure, head string) sheetColumn {
 func (m *material) sheets(ctx context.Context) ([]sheet, error) {
 	all := []sheet{m.impactSheet()}
 	if m.c != nil {
-		all = append(all, m.playerSheet())
+		all = append(all, m.viewSheet(), m.playerSheet(), m.choiceSheet())
+		if m.c.Lot != nil {
+			all = append(all, m.lotSheet())
+		}
 	}
 	all = append(all, m.runSheet(), m.qualitySheet(), m.notUsedSheet(), m.byHandSheet())
 	curves, err := m.curveSheets(ctx)
@@ -212,9 +215,11 @@ func (m *material) curveSheets(ctx context.Context) ([]sheet, error) {
 			s.column(of(me, name+": mean + SD"), c.High)
 		}
 		if i < len(differences) {
-			d := differences[i]
-			s.column(of(me, "difference"), subtract(d.Prototype.Mean, d.Baseline.Mean))
-			s.column(sheetColumn{"t", "1", 4}, d.T)
+			v := differences[i].Told()
+			s.column(of(me, "difference"), v.Value)
+			s.column(of(me, "band for the whole curve, low"), v.Low)
+			s.column(of(me, "high"), v.High)
+			s.column(sheetColumn{"t", "1", 4}, v.T)
 		}
 		for _, g := range m.shown {
 			for _, r := range g.runs {
@@ -223,16 +228,66 @@ func (m *material) curveSheets(ctx context.Context) ([]sheet, error) {
 		}
 		all = append(all, s)
 	}
-	if m.c != nil {
-		s := sheet{name: "curves_differ", columns: []sheetColumn{textual("measure"), {"from, time to impact", "ms", 1}, {"to, time to impact", "ms", 1}, {"p", "1", 6}, {"threshold of |t|", "1", 4}}}
+	if m.c == nil {
+		return all, nil
+	}
+	differ := sheet{name: "curves_differ", columns: []sheetColumn{textual("measure"), textual("over"), {"from", "as over", 1}, {"to", "as over", 1}, {"p", "1", 6},
+		{"threshold of |t|", "1", 4}, {"by random fields", "1", 4}, textual("about"), textual("in words")}}
+	for _, axis := range study.Axes {
+		differences, err := m.c.Curves(ctx, axis, nil)
+		if err != nil {
+			return nil, err
+		}
+		over, scale := axisColumn(axis)
 		for _, d := range differences {
-			for _, i := range d.Intervals {
-				s.rows = append(s.rows, []any{d.Measure.Label, i.From * 1e3, i.To * 1e3, i.P, d.Threshold})
+			v := d.Told()
+			for _, i := range v.Intervals {
+				differ.rows = append(differ.rows, []any{d.Measure.Label, over.head + ", " + over.unit, i.From * scale, i.To * scale, i.P, v.Threshold, v.Field, v.About, d.Words()})
+			}
+			if len(v.Intervals) == 0 {
+				differ.rows = append(differ.rows, []any{d.Measure.Label, over.head + ", " + over.unit, nil, nil, nil, v.Threshold, v.Field, v.About, d.Words()})
+			}
+			if axis != study.ToImpact {
+				all = append(all, axisSheet(d))
 			}
 		}
-		all = append(all, s)
 	}
-	return all, nil
+	return append(all, differ), nil
+}
+
+// axisColumn returns the column of an axis, and what its values are multiplied by
+// there.
+func axisColumn(axis study.Axis) (c sheetColumn, scale float64) {
+	switch axis {
+	case study.Downswing:
+		return sheetColumn{"downswing, top to impact", "%", 1}, 1
+	case study.Station:
+		return sheetColumn{"distance from the butt end", "mm", 2}, 1
+	}
+	return sheetColumn{"time to impact", "ms", 1}, 1e3
+}
+
+// axisSheet holds a difference of curves over the downswing or along the shaft.
+func axisSheet(d study.CurveDifference) sheet {
+	s := sheet{name: "downswing_" + d.Measure.Key}
+	if d.Axis == study.Station {
+		s.name = "shaft_" + d.Measure.Key
+	}
+	over, _ := axisColumn(d.Axis)
+	v := d.Told()
+	s.column(over, d.Baseline.X)
+	for _, c := range []struct {
+		head string
+		v    []float64
+	}{
+		{"baseline: mean", d.Baseline.Mean}, {"baseline: mean − SD", d.Baseline.Low}, {"baseline: mean + SD", d.Baseline.High},
+		{"prototype: mean", d.Prototype.Mean}, {"prototype: mean − SD", d.Prototype.Low}, {"prototype: mean + SD", d.Prototype.High},
+		{"difference", v.Value}, {"band for the whole curve, low", v.Low}, {"high", v.High},
+	} {
+		s.column(of(d.Measure, c.head), c.v)
+	}
+	s.column(sheetColumn{"t", "1", 4}, v.T)
+	return s
 }
 
 func (m *material) profileSheet() sheet {

@@ -78,7 +78,7 @@ func (m *material) differences(when string, measures []study.Difference) *table 
 	t.note = "Difference is prototype minus baseline. Means and SD " + over +
 		". Bold: the interval leaves out zero. The title counts those that do so with p, Holm below " + m.number(significant, 2) + ". The bars show difference and interval about zero, each row on its own scale. Holm: p adjusted for the number of measures in the table." +
 		" Run u95: half width of the 95\u00a0% interval of one run’s value, median of the runs."
-	t.note += unknownIntervals(measures)
+	t.note += m.sameness(measures) + unknownIntervals(measures)
 	return t
 }
 

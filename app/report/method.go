@@ -39,7 +39,7 @@ func (m *material) methodIn(size vg.Length) (Slide, vg.Length) {
 		m.statistics(),
 	}
 	if m.c != nil {
-		method = append(method, "Difference curves are shaded where t passes a level that chance alone passes anywhere in 5\u00a0% of studies.")
+		method = append(method, "Curves are shaded where t of the difference passes a level that chance alone passes anywhere in 5\u00a0% of studies; the dotted band holds all of the true difference in 95\u00a0%.")
 	}
 	foot := top
 	add := func(x, y, wide vg.Length, head string, text []string) vg.Length {
@@ -120,12 +120,16 @@ func (m *material) settings() []string {
 	if corrected == "" {
 		corrected = "Corrected by hand: none."
 	}
-	return []string{
+	lines := []string{
 		axes,
 		corrected,
 		"Import corrected by hand: " + orNone(hints) + ".",
 		fmt.Sprintf("Not used: %s.", count(len(m.omitted), "run")),
 	}
+	if m.c != nil {
+		lines = append(lines, strings.Join(m.c.FlaggedWords(), " "))
+	}
+	return lines
 }
 
 func orNone(ids []string) string {

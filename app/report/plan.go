@@ -117,7 +117,7 @@ func (m *material) slides(ctx context.Context, c Choice) ([]Slide, error) {
 	case Curves:
 		return m.curves(ctx)
 	case Bend:
-		return m.profile(), nil
+		return m.profile(ctx)
 	case Shape:
 		return m.shape(), nil
 	case Instants:

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"context"
 	"math"
 
 	"gonum.org/v1/gonum/interp"
@@ -31,10 +32,18 @@ var (
 
 // profile is the bend along the shaft at impact: curvature, and moment where
 // the stiffness of every club shown is known.
-func (m *material) profile() []Slide {
+func (m *material) profile(ctx context.Context) ([]Slide, error) {
 	if len(m.shown) == 0 || m.longest() == 0 {
-		return nil
+		return nil, nil
 	}
+	var differences []study.CurveDifference // of the curvatures, in their order
+	if m.c != nil && len(m.shown) == 2 {
+		var err error
+		if differences, err = m.c.Curves(ctx, study.Station, nil); err != nil {
+			return nil, err
+		}
+	}
+	shaded := ""
 	lines := [][]quantity{curvatures}
 	if m.stiffnessKnown() {
 		lines = append(lines, moments)
@@ -43,8 +52,14 @@ func (m *material) profile() []Slide {
 	var rows [][]*panel
 	for j, line := range lines {
 		var row []*panel
-		for _, q := range line {
+		for k, q := range line {
 			p := m.stationPanel(q.head, q.remark, j == len(lines)-1)
+			if j == 0 && k < len(differences) {
+				if v := differences[k].Told(); len(v.Intervals) > 0 {
+					p.Add(differs{v.Intervals, 1})
+					shaded = shadedWords(v)
+				}
+			}
 			read := alongShaft(x, q.read)
 			var all [][]float64
 			for _, g := range m.shown {
@@ -62,7 +77,7 @@ func (m *material) profile() []Slide {
 		rows = append(rows, row)
 	}
 	title := "Where the shaft bends at impact"
-	return []Slide{{Title: title, Subtitle: band(m.shown), key: m.key(m.shown), parts: panels(rows)}}
+	return []Slide{{Title: title, Subtitle: band(m.shown) + shaded, key: m.key(m.shown), parts: panels(rows)}}, nil
 }
 
 // longest returns the length of the longest shaft shown, mm.

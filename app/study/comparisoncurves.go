@@ -29,16 +29,32 @@ const (
 // A CurveDifference compares a measure along an axis, in shown units.
 type CurveDifference struct {
 	Measure             Measure
+	Axis                Axis
 	Baseline, Prototype CurveSet
-	T                   []float64 // of prototype minus baseline, NaN where it cannot be had
-	Threshold           float64   // of |T| for the curve as a whole at 5 %; NaN where too few curves allow none
-	Intervals           []CurveInterval
 
-	Axis             Axis
+	CurveView
+	Within *CurveView // about these players alone, where those are too few for a threshold; else nil
+}
+
+// A CurveView is what is told of a difference of curves.
+type CurveView struct {
+	About            string    // whom it tells about: Wide, Narrow or Single
+	T                []float64 // of prototype minus baseline, NaN where it cannot be had
+	Threshold        float64   // of |T| for the curve as a whole at 5 %; NaN where too few curves allow none
+	Intervals        []CurveInterval
 	Value, Low, High []float64 // the difference, and the band that holds all of its true curve 95 % of the time
 	Field            float64   // threshold of random field theory, beside that of permutation
 	Ways             int       // permutations tried
 	Exact            bool      // they are all there are
+}
+
+// Told returns the view that can tell where the curves differ: that about these
+// players alone where they are too few to tell about others like them.
+func (d CurveDifference) Told() CurveView {
+	if d.Within != nil {
+		return *d.Within
+	}
+	return d.CurveView
 }
 
 // A CurveInterval is where a curve differs, in units of its axis.
@@ -51,7 +67,8 @@ type keptCurves struct {
 }
 
 // Curves compares curves along an axis, as contrast.WelchCurves does for one
-// player and contrast.PairedCurves for several: every measure on the way to
+// player and contrast.PairedCurves for several (contrast.BlockCurves beside it where
+// those are too few for it): every measure on the way to
 // impact or in per cent of each run's downswing, or the curvature at impact along
 // the shaft. It takes a moment the first time; p, which may be nil, is told of
 // every curve, and a cancelled ctx ends it. The slice must not be changed.
@@ -159,11 +176,12 @@ func (c *Comparison) curves(ctx context.Context, axis Axis, p Progress) ([]Curve
 			return nil, err
 		}
 		own := func(s *kinematics.Swing) []float64 { return read(s, m) }
-		baseline, prototype := playerCurves(c.BaselineRuns, c.players, own), playerCurves(c.PrototypeRuns, c.players, own)
+		baselines, prototypes := runCurves(c.BaselineRuns, c.players, own), runCurves(c.PrototypeRuns, c.players, own)
+		baseline, prototype := playerCurves(baselines), playerCurves(prototypes)
 		d := CurveDifference{Measure: m, Axis: axis, Baseline: newCurveSet(baseline, x), Prototype: newCurveSet(prototype, x)}
-		compare := contrast.PairedCurves
+		compare, about := contrast.PairedCurves, Wide
 		if c.Design == OnePlayer {
-			compare = contrast.WelchCurves
+			compare, about = contrast.WelchCurves, Single
 		}
 		const seed = 1 // any: the same study always gives the same intervals
 		t, err := compare(baseline, prototype, 1-level, seed)
@@ -178,10 +196,15 @@ func (c *Comparison) curves(ctx context.Context, axis Axis, p Progress) ([]Curve
 		case err != nil:
 			return nil, err
 		}
-		d.T, d.Threshold, d.Field, d.Ways, d.Exact = t.T, t.Threshold, t.Field, t.Ways, t.Exact
-		d.Value, d.Low, d.High = t.Difference, t.Low, t.High
-		for _, v := range t.Intervals {
-			d.Intervals = append(d.Intervals, CurveInterval{x[v.From], x[v.To], v.P})
+		d.CurveView = newCurveView(t, x, about)
+		if c.Design == ManyPlayer && math.IsNaN(d.Threshold) {
+			t, err := contrast.BlockCurves(baselines, prototypes, 1-level, seed)
+			if err == nil && !math.IsNaN(t.Threshold) {
+				within := newCurveView(t, x, Narrow)
+				d.Within = &within
+			} else if err != nil && !errors.Is(err, contrast.ErrTooFew) {
+				return nil, err
+			}
 		}
 		out = append(out, d)
 		p(i+1, len(measures), m.Label)
@@ -189,25 +212,41 @@ func (c *Comparison) curves(ctx context.Context, axis Axis, p Progress) ([]Curve
 	return out, nil
 }
 
+func newCurveView(t contrast.CurveTest, x []float64, about string) CurveView {
+	v := CurveView{
+		About: about, T: t.T, Threshold: t.Threshold, Value: t.Difference, Low: t.Low, High: t.High,
+		Field: t.Field, Ways: t.Ways, Exact: t.Exact,
+	}
+	for _, i := range t.Intervals {
+		v.Intervals = append(v.Intervals, CurveInterval{x[i.From], x[i.To], i.P})
+	}
+	return v
+}
+
 // Words says in a sentence where the curves differ: "Lead differs from 42 to 18
 // ms before impact."
 func (d CurveDifference) Words() string {
-	what := d.Measure.Label
-	switch {
-	case math.IsNaN(d.Threshold):
-		return fmt.Sprintf("There are too few curves to say where %s differs.", strings.ToLower(what))
-	case len(d.Intervals) == 0:
-		return fmt.Sprintf("%s is not shown to differ anywhere %s.", what, d.Axis.everywhere())
+	what, v := d.Measure.Label, d.Told()
+	whose := func(text string) string { return text }
+	if v.About == Narrow {
+		what = strings.ToLower(what)
+		whose = func(text string) string { return "For these players " + text }
 	}
-	parts := make([]string, len(d.Intervals))
-	for i, v := range d.Intervals {
+	switch {
+	case math.IsNaN(v.Threshold):
+		return fmt.Sprintf("There are too few curves to say where %s differs.", strings.ToLower(what))
+	case len(v.Intervals) == 0:
+		return whose(fmt.Sprintf("%s is not shown to differ anywhere %s.", what, d.Axis.everywhere()))
+	}
+	parts := make([]string, len(v.Intervals))
+	for i, v := range v.Intervals {
 		parts[i] = d.Axis.stretch(v)
 	}
 	where := parts[0]
 	if n := len(parts); n > 1 {
 		where = strings.Join(parts[:n-1], ", ") + " and " + parts[n-1]
 	}
-	return fmt.Sprintf("%s differs %s.", what, where)
+	return whose(fmt.Sprintf("%s differs %s.", what, where))
 }
 
 // everywhere names all of the axis.

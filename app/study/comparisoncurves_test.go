@@ -18,15 +18,18 @@ func TestCurveWords(t *testing.T) {
 		d    CurveDifference
 		want string
 	}{
-		{CurveDifference{Measure: lead, Axis: ToImpact, Intervals: []CurveInterval{{-0.042, -0.018, 0.01}}}, "Lead differs from 42 to 18 ms before impact."},
-		{CurveDifference{Measure: lead, Axis: ToImpact, Intervals: []CurveInterval{{-0.2, -0.1, 0.01}, {-0.05, -0.05, 0.01}, {-0.03, 0, 0.01}}},
+		{CurveDifference{Measure: lead, Axis: ToImpact, CurveView: CurveView{Intervals: []CurveInterval{{-0.042, -0.018, 0.01}}}}, "Lead differs from 42 to 18 ms before impact."},
+		{CurveDifference{Measure: lead, Axis: ToImpact, CurveView: CurveView{Intervals: []CurveInterval{{-0.2, -0.1, 0.01}, {-0.05, -0.05, 0.01}, {-0.03, 0, 0.01}}}},
 			"Lead differs from 200 to 100 ms before impact, at 50 ms before impact and from 30 ms before impact to impact."},
-		{CurveDifference{Measure: lead, Axis: ToImpact, Intervals: []CurveInterval{{0, 0, 0.01}}}, "Lead differs at impact."},
+		{CurveDifference{Measure: lead, Axis: ToImpact, CurveView: CurveView{Intervals: []CurveInterval{{0, 0, 0.01}}}}, "Lead differs at impact."},
 		{CurveDifference{Measure: lead, Axis: ToImpact}, "Lead is not shown to differ anywhere in the last 300 ms before impact."},
-		{CurveDifference{Measure: lead, Axis: ToImpact, Threshold: math.NaN()}, "There are too few curves to say where lead differs."},
-		{CurveDifference{Measure: lead, Axis: Downswing, Intervals: []CurveInterval{{62, 81, 0.01}}}, "Lead differs from 62 to 81 % of the downswing."},
+		{CurveDifference{Measure: lead, Axis: ToImpact, CurveView: CurveView{Threshold: math.NaN()}}, "There are too few curves to say where lead differs."},
+		{CurveDifference{Measure: lead, Axis: Downswing, CurveView: CurveView{Intervals: []CurveInterval{{62, 81, 0.01}}}}, "Lead differs from 62 to 81 % of the downswing."},
+		{CurveDifference{Measure: lead, Axis: ToImpact, CurveView: CurveView{Threshold: math.NaN()}, Within: &CurveView{About: Narrow, Intervals: []CurveInterval{{-0.042, 0, 0.01}}}},
+			"For these players lead differs from 42 ms before impact to impact."},
+		{CurveDifference{Measure: lead, Axis: Downswing, Within: &CurveView{About: Narrow}}, "For these players lead is not shown to differ anywhere in the downswing."},
 		{CurveDifference{Measure: lead, Axis: Downswing}, "Lead is not shown to differ anywhere in the downswing."},
-		{CurveDifference{Measure: curvature, Axis: Station, Intervals: []CurveInterval{{300, 420, 0.01}}}, "Lead curvature at impact differs from 300 to 420 mm from the butt end."},
+		{CurveDifference{Measure: curvature, Axis: Station, CurveView: CurveView{Intervals: []CurveInterval{{300, 420, 0.01}}}}, "Lead curvature at impact differs from 300 to 420 mm from the butt end."},
 		{CurveDifference{Measure: curvature, Axis: Station}, "Lead curvature at impact is not shown to differ anywhere along the shaft."},
 	} {
 		if got := c.d.Words(); got != c.want {

@@ -49,24 +49,29 @@ type summaryJSON struct {
 }
 
 type curveJSON struct {
-	Measure       string         `json:"measure"`
-	Axis          Axis           `json:"axis"`
-	X             []number       `json:"x"`
-	BaselineMean  []number       `json:"baseline_mean"`
-	PrototypeMean []number       `json:"prototype_mean"`
-	T             []number       `json:"t"`
-	Threshold     *float64       `json:"threshold,omitempty"`
-	Intervals     []intervalJSON `json:"intervals,omitzero"`
+	Measure       string   `json:"measure"`
+	Axis          Axis     `json:"axis"`
+	X             []number `json:"x"`
+	BaselineMean  []number `json:"baseline_mean"`
+	PrototypeMean []number `json:"prototype_mean"`
+	BaselineSD    []number `json:"baseline_sd"`
+	PrototypeSD   []number `json:"prototype_sd"`
+	curveViewJSON
+	Within *curveViewJSON `json:"these_players,omitempty"`
+	Words  string         `json:"words"`
+}
 
-	BaselineSD     []number `json:"baseline_sd"`
-	PrototypeSD    []number `json:"prototype_sd"`
-	Difference     []number `json:"difference"`
-	Low            []number `json:"low"`
-	High           []number `json:"high"`
-	FieldThreshold number   `json:"field_threshold"`
-	Ways           int      `json:"ways"`
-	Exact          bool     `json:"exact"`
-	Words          string   `json:"words"`
+type curveViewJSON struct {
+	About          string         `json:"about"`
+	T              []number       `json:"t"`
+	Threshold      *float64       `json:"threshold,omitempty"`
+	Intervals      []intervalJSON `json:"intervals,omitzero"`
+	Difference     []number       `json:"difference"`
+	Low            []number       `json:"low"`
+	High           []number       `json:"high"`
+	FieldThreshold number         `json:"field_threshold"`
+	Ways           int            `json:"ways"`
+	Exact          bool           `json:"exact"`
 }
 
 type intervalJSON struct {
@@ -166,16 +171,26 @@ func newCurveJSON(d CurveDifference) curveJSON {
 		Measure: d.Measure.Key, Axis: d.Axis,
 		X:            numbers(d.Baseline.X),
 		BaselineMean: numbers(d.Baseline.Mean), PrototypeMean: numbers(d.Prototype.Mean),
-		T:          numbers(d.T),
 		BaselineSD: d.Baseline.sd(), PrototypeSD: d.Prototype.sd(),
-		Difference: numbers(d.Value), Low: numbers(d.Low), High: numbers(d.High),
-		FieldThreshold: number(d.Field), Ways: d.Ways, Exact: d.Exact, Words: d.Words(),
+		curveViewJSON: newCurveViewJSON(d.CurveView), Words: d.Words(),
 	}
-	if !math.IsNaN(d.Threshold) {
-		out.Threshold = &d.Threshold
-		out.Intervals = make([]intervalJSON, len(d.Intervals))
-		for i, v := range d.Intervals {
-			out.Intervals[i] = intervalJSON(v)
+	if d.Within != nil {
+		within := newCurveViewJSON(*d.Within)
+		out.Within = &within
+	}
+	return out
+}
+
+func newCurveViewJSON(v CurveView) curveViewJSON {
+	out := curveViewJSON{
+		About: v.About, T: numbers(v.T), Difference: numbers(v.Value), Low: numbers(v.Low), High: numbers(v.High),
+		FieldThreshold: number(v.Field), Ways: v.Ways, Exact: v.Exact,
+	}
+	if !math.IsNaN(v.Threshold) {
+		out.Threshold = &v.Threshold
+		out.Intervals = make([]intervalJSON, len(v.Intervals))
+		for i, in := range v.Intervals {
+			out.Intervals[i] = intervalJSON(in)
 		}
 	}
 	return out

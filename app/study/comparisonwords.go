@@ -12,11 +12,16 @@ import (
 // flagged runs are in, and within what clubs count as the same. Everything that
 // shows the comparison prints them.
 func (c *Comparison) ChoiceWords() []string {
+	return append(c.FlaggedWords(), c.marginWords()...)
+}
+
+// FlaggedWords says which flagged runs are in, a sentence a flag.
+func (c *Comparison) FlaggedWords() []string {
 	var lines []string
 	for _, code := range Doubtful {
 		lines = append(lines, c.flaggedWords(code))
 	}
-	return append(lines, c.marginWords()...)
+	return lines
 }
 
 // flaggedWords says what became of the runs with a flag.

@@ -34,7 +34,7 @@ func MeanCurve(runs []*Result, m Measure) CurveSet {
 		}
 	}
 	x := toImpact()
-	return newCurveSet(playerCurves(good, playersOf(good), func(s *kinematics.Swing) []float64 { return course(s, m, x) }), x)
+	return newCurveSet(playerCurves(runCurves(good, playersOf(good), func(s *kinematics.Swing) []float64 { return course(s, m, x) })), x)
 }
 
 // playersOf returns who made the runs, in the order of their first.
@@ -50,9 +50,8 @@ func playersOf(runs []*Result) []string {
 	return players
 }
 
-// playerCurves returns the curves of the runs of a single player, or the mean
-// curve of each of several. read returns the curve of a run.
-func playerCurves(runs []*Result, players []string, read func(*kinematics.Swing) []float64) [][]float64 {
+// runCurves returns the curves of each player's runs. read returns that of a run.
+func runCurves(runs []*Result, players []string, read func(*kinematics.Swing) []float64) [][][]float64 {
 	by := make([][][]float64, len(players))
 	for i, p := range players {
 		for _, r := range runs {
@@ -61,10 +60,16 @@ func playerCurves(runs []*Result, players []string, read func(*kinematics.Swing)
 			}
 		}
 	}
-	if len(players) == 1 {
+	return by
+}
+
+// playerCurves returns the curves of the runs of a single player, or the mean
+// curve of each of several.
+func playerCurves(by [][][]float64) [][]float64 {
+	if len(by) == 1 {
 		return by[0]
 	}
-	out := make([][]float64, len(players))
+	out := make([][]float64, len(by))
 	for i, curves := range by {
 		for _, s := range contrast.Summaries(curves) {
 			out[i] = append(out[i], s.Mean)
