@@ -228,7 +228,7 @@ func (r *Recording) stills(names []string) []still {
 		track := r.Track(name)
 		for first := 0; first < len(track); {
 			end := first + 1
-			for end < len(track) && r3.Norm(r3.Sub(track[end], track[first])) <= stillWithin {
+			for end < len(track) && distance(track[end], track[first]) <= stillWithin {
 				end++
 			}
 			if end-first >= frozenFrames {
@@ -273,7 +273,7 @@ func (r *Recording) repeatFlags(names []string) []Flag {
 	moved := func(f int) float64 { // into frame f
 		var far []float64
 		for _, name := range names {
-			if d := r3.Norm(r3.Sub(r.Track(name)[f], r.Track(name)[f-1])); !math.IsNaN(d) {
+			if d := distance(r.Track(name)[f], r.Track(name)[f-1]); !math.IsNaN(d) {
 				far = append(far, d)
 			}
 		}
@@ -325,7 +325,7 @@ func (r *Recording) othersMove(names []string, still string, first, end int) flo
 				from = p
 			}
 			if isSeen(p) {
-				most = max(most, r3.Norm(r3.Sub(p, from)))
+				most = max(most, distance(p, from))
 			}
 		}
 		if isSeen(from) {

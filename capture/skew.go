@@ -13,6 +13,10 @@ const (
 	skewExplains = 0.5
 	// skewFrames is the fewest frames that a skew is sought in.
 	skewFrames = 50
+	// skewSample is about how many frames, spread over the recording, tell the
+	// usual distance of a pair: its median need not be within a tenth of
+	// placeWithin.
+	skewSample = 500
 )
 
 // A regression sums up the distances d of a pair of markers against the speed
@@ -53,8 +57,8 @@ func (r *Recording) skews(names []string) (late []float64, share float64) {
 		for j := range i {
 			ta, tb := r.Track(a), r.Track(names[j])
 			distances = distances[:0]
-			for f := range r.frames {
-				if d := r3.Norm(r3.Sub(tb[f], ta[f])); !math.IsNaN(d) {
+			for f := 0; f < r.frames; f += 1 + r.frames/skewSample {
+				if d := distance(tb[f], ta[f]); !math.IsNaN(d) {
 					distances = append(distances, d)
 				}
 			}
@@ -65,7 +69,7 @@ func (r *Recording) skews(names []string) (late []float64, share float64) {
 			var g regression
 			for f := 1; f < r.frames-1; f++ {
 				apart := r3.Sub(tb[f], ta[f])
-				d := r3.Norm(apart)
+				d := math.Sqrt(r3.Norm2(apart))
 				v := r3.Scale(r.rate/4, r3.Add(r3.Sub(ta[f+1], ta[f-1]), r3.Sub(tb[f+1], tb[f-1])))
 				if x := r3.Dot(apart, v) / d; math.Abs(d-usual) <= placeWithin && !math.IsNaN(x) {
 					g.add(x, d-usual)

@@ -133,7 +133,7 @@ func (r *Recording) runs(track []r3.Vec, cut bool) [][2]int {
 				to = r3.Sub(r3.Scale(2, track[i-1]), track[i-2])
 				far = gate
 			}
-			if r3.Norm(r3.Sub(p, to)) > far {
+			if distance(p, to) > far {
 				list = append(list, [2]int{from, i})
 				from = -1
 			}

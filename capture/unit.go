@@ -87,7 +87,7 @@ func (s MarkerSet) GuessUnit(r *Recording) (Unit, bool) {
 			}
 			distances = distances[:0]
 			for f := 0; f < r.frames; f += 1 + r.frames/unitFrames {
-				if d := r3.Norm(r3.Sub(pa[f], pb[f])); !math.IsNaN(d) {
+				if d := distance(pa[f], pb[f]); !math.IsNaN(d) {
 					distances = append(distances, d)
 				}
 			}

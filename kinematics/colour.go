@@ -20,11 +20,12 @@ func (f *fit) colour(upTo int) colour {
 		longest  = 10e-3
 		steps    = 16
 	)
+	const starts = 1000 // frames, spread over the run, are compared with those after them
 	lags := int(reach * f.rate)
 	r := make([]float64, lags+1)
 	n := make([]float64, lags+1)
 	for _, left := range f.left {
-		for i := range upTo {
+		for i := 0; i < upTo; i += 1 + upTo/starts {
 			a := left[i]
 			if math.IsNaN(a.X) {
 				continue

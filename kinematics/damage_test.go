@@ -15,9 +15,11 @@ import (
 
 var gone = r3.Vec{X: math.NaN(), Y: math.NaN(), Z: math.NaN()}
 
-// Damage to captures, and what it may cost: root mean square errors over a few
+// Damage to captures, and what it may cost: root mean square errors over six
 // runs at 0.2 mm noise stay within 1.5 times what is allowed without damage
-// (lead 0.7 mm, droop 0.8 mm, twist 0.13 deg).
+// (lead 0.7 mm, droop 0.8 mm, twist 0.13 deg). Over the two of the short test
+// chance counts for more: 3.3 times is passed once in 50,000 values by errors as
+// large as what is allowed.
 func TestDamagedCaptures(t *testing.T) {
 	for _, c := range []struct {
 		name   string
@@ -109,9 +111,9 @@ func TestDamagedCaptures(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			lead, droop, twist := score{name: "lead mm"}, score{name: "droop mm"}, score{name: "twist deg"}
-			n := uint64(6)
+			n, times := uint64(6), 1.5
 			if testing.Short() {
-				n = 2
+				n, times = 2, 1.5*2.2
 			}
 			for seed := range n {
 				s := newSubject(t, 200+seed, func(c *sampledata.Config) {
@@ -135,7 +137,7 @@ func TestDamagedCaptures(t *testing.T) {
 				most float64
 			}{{&lead, 0.7}, {&droop, 0.8}, {&twist, 0.13}} {
 				t.Logf("%-10s rms %.3f, inside u95 %d of %d", q.name, q.rms(), q.inside, q.all)
-				if q.rms() > 1.5*q.most {
+				if q.rms() > times*q.most {
 					t.Errorf("%s: rms %.3f", q.name, q.rms())
 				}
 			}

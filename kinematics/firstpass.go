@@ -8,8 +8,8 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// firstPass fits the raw frames, twice: every tenth frame to find each marker's
-// noise, then all, leaving out stray points.
+// firstPass fits the raw frames, twice: some spread over the run to find each
+// marker's noise, then all, leaving out stray points.
 func (f *fit) firstPass() error {
 	f.sigma = make([]float64, len(f.marks))
 	for k := range f.sigma {
@@ -30,11 +30,11 @@ func (f *fit) firstPass() error {
 	for k := range f.axial {
 		f.axial[k] = make([]float64, f.n)
 	}
-	for _, stride := range [2]int{10, 1} {
-		if err := f.each(0, f.n, func(s *solver, lo, hi int) { f.passOver(s, lo, hi, stride) }); err != nil {
+	for _, stride := range [2]int{f.look(), 1} {
+		if err := f.each(0, f.n, 128, func(s *solver, lo, hi int) { f.passOver(s, lo, hi, stride) }); err != nil {
 			return err
 		}
-		if fitted := f.setNoise(f.n); fitted < 10/stride {
+		if fitted := f.setNoise(f.n); fitted < max(1, 10/stride) {
 			return fmt.Errorf("%w: %d of %d frames show two grip markers and three others", ErrTooFew, fitted, f.n)
 		}
 		if stride > 1 {
@@ -57,64 +57,44 @@ func (f *fit) firstPass() error {
 	return nil
 }
 
+// dense is how many frames the first look goes on where it must see the motion.
+const dense = 10
+
+// look returns how many frames the first look goes on: a multiple of dense for
+// some 150 frames in all.
+func (f *fit) look() int {
+	const frames = 150
+	return dense * max(1, f.n/(dense*frames))
+}
+
 // passOver fits the raw frames lo … hi−1 that are whole multiples of stride.
-// Neighbouring frames start from where the two before them point to, and then
-// stray points are left out.
+// Neighbouring frames start from where those before them point to.
 func (f *fit) passOver(s *solver, lo, hi, stride int) {
-	y, w := make([]r3.Vec, len(f.marks)), make([]float64, len(f.marks))
-	var last, before state
+	p := f.newPass(s, stride == 1)
 	have := 0 // frames just before this one that were fitted
 	for i := lo; i < hi; i++ {
 		f.first[i].pose, f.head[i], f.residual[i] = unknown, nan3, math.NaN()
 		for k := range f.marks {
 			f.left[k][i], f.axial[k][i] = nan3, math.NaN()
-			y[k] = f.y[k][i]
-			w[k] = f.weight(k)
 		}
-		if i%stride != 0 || !f.enough(y) {
+		if i%stride != 0 || !p.take(i) || !p.settle(have) {
 			have = 0
 			continue
 		}
-		st := last
-		if have > 1 { // the pose goes on as it went
-			st.pose = last.pose.Then(before.pose.Inverse().Then(last.pose)).orthonormal()
-		}
-		// A frame on, a marker cannot be far from where it is expected; on an
-		// unbent club it may be off by what a shaft bends.
-		const jump, bent = 0.03, 0.3 // m
-		s.gate = jump
-		ok := have > 0 && s.solve(&st, y, w, f.prior, coarse)
-		if !ok {
-			var found bool
-			if st, found = f.cold(y); !found {
-				have = 0
-				continue
-			}
-			for k := range w {
-				w[k] = f.weight(k)
-			}
-			s.gate = bent
-			ok = s.solve(&st, y, w, f.prior, coarse)
-		}
-		// A stray point may have kept the steps from settling.
-		if !f.leaveOutStrays(s, &st, i, y, w, ok, stride == 1) {
-			have = 0
-			continue
-		}
-		before, last = last, st
 		have++
+		st := p.state
 		f.first[i] = st
 		f.head[i] = st.pose.ToLab(s.stepped().ToLab(s.bentClub.head))
 		var sum float64
 		n := 0
-		for k := range y {
-			if stride > 1 && !math.IsNaN(y[k].X) {
-				f.axial[k][i] = s.along(k, &st, y[k])
+		for k, y := range p.y {
+			if stride > 1 && !math.IsNaN(y.X) {
+				f.axial[k][i] = s.along(k, &st, y)
 			}
-			if w[k] == 0 || math.IsNaN(y[k].X) {
+			if p.w[k] == 0 || math.IsNaN(y.X) {
 				continue
 			}
-			f.left[k][i] = r3.Scale(1/math.Sqrt(w[k]), s.residual(k))
+			f.left[k][i] = r3.Scale(1/math.Sqrt(p.w[k]), s.residual(k))
 			sum += r3.Norm2(f.left[k][i])
 			n += 3
 		}
@@ -122,94 +102,131 @@ func (f *fit) passOver(s *solver, lo, hi, stride int) {
 	}
 }
 
-// leaveOutStrays gives weight 0 to markers that are not where the club has
-// them, the worst first, and solves again; settled says whether the first
-// solution did, and what it returns whether the last did. Where two that were
-// left out are at each other's place, or one at the place of a marker not seen,
-// their labels were exchanged: they are given back. Until the noise is known, a
-// marker must also be out of proportion to the others of its frame.
-func (f *fit) leaveOutStrays(s *solver, st *state, frame int, y []r3.Vec, w []float64, settled, noiseKnown bool) bool {
-	const (
-		far   = 6 // standard deviations, in all three coordinates
-		apart = 8 // times the middle distance of the frame
-		most  = 4 // markers left out of a frame
-	)
-	for range 2 { // once more after labels were given back
-		for range most {
-			limit := far * far * 3.0
-			if !noiseKnown {
-				var d []float64
-				for k := range y {
-					if r := r3.Norm2(s.residual(k)); r > 0 {
-						d = append(d, r)
-					}
-				}
-				slices.Sort(d)
-				if len(d) > 0 {
-					limit = math.Max(limit, apart*apart*d[len(d)/2])
-				}
-			}
-			worst, at := limit, -1
-			for k := range y {
-				if d := r3.Norm2(s.residual(k)); d > worst {
-					worst, at = d, k
-				}
-			}
-			if at < 0 {
-				break
-			}
-			w[at] = 0
-			settled = s.solve(st, y, w, f.prior, coarse)
-		}
-		if !settled || !f.giveBack(s, st, frame, y, w, far*far*3) {
-			break
-		}
-		for k := range w {
-			w[k] = f.weight(k)
-		}
-		settled = s.solve(st, y, w, f.prior, coarse)
-	}
-	return settled
+// A pass fits raw frames one after the other. It is scratch space for one
+// goroutine.
+type pass struct {
+	*fit
+	s          *solver
+	noiseKnown bool
+	settled    float64   // size of a step after which a frame counts as settled
+	weight     []float64 // by mark, of a point that is not left out
+	frame      int
+	was        []r3.Vec // points of the frame by mark, as they were taken
+	given      []int32  // and whose labels they bore
+	usual      int      // markers left out of the frame before
+
+	// The last attempt at the frame.
+	state state
+	y     []r3.Vec
+	w     []float64
+	out   int // markers left out, and those that should be
 }
 
-// weight returns the inverse variance of a raw point of mark k.
-func (f *fit) weight(k int) float64 {
-	return 1 / (f.sigma[k]*f.sigma[k] + f.marks[k].sd*f.marks[k].sd)
+func (f *fit) newPass(s *solver, noiseKnown bool) *pass {
+	n := len(f.marks)
+	p := &pass{fit: f, s: s, noiseKnown: noiseKnown, settled: f.coarse(), weight: make([]float64, n),
+		was: make([]r3.Vec, n), given: make([]int32, n), y: make([]r3.Vec, n), w: make([]float64, n)}
+	for k := range p.weight {
+		p.weight[k] = f.weight(k)
+	}
+	return p
 }
 
-// giveBack exchanges the points of marks that are at each other's place, and
-// reports whether there were any.
-func (f *fit) giveBack(s *solver, st *state, frame int, y []r3.Vec, w []float64, limit float64) bool {
-	at := func(point, place int) bool { // the point of one mark at the place of another
-		return r3.Norm2(r3.Sub(st.pose.ToClub(y[point]), s.place(place)))*f.weight(place) < limit
+// take takes a frame's points, and reports whether they are worth fitting.
+func (p *pass) take(frame int) bool {
+	p.frame = frame
+	for k := range p.was {
+		p.was[k], p.given[k] = p.fit.y[k][frame], p.fit.given[k][frame]
 	}
-	found := false
-	for a := range y {
-		if w[a] > 0 || math.IsNaN(y[a].X) {
-			continue
-		}
-		for b := range y {
-			hidden := math.IsNaN(y[b].X)
-			if b == a || w[b] > 0 && !hidden || !at(a, b) || !hidden && !at(b, a) {
-				continue
-			}
-			y[a], y[b] = y[b], y[a]
-			f.y[a][frame], f.y[b][frame] = y[a], y[b]
-			f.given[a][frame], f.given[b][frame] = f.from(b, frame), f.from(a, frame)
-			found = true
-			break
-		}
-	}
-	return found
+	return p.enough(p.was)
 }
 
-// from returns the mark whose label the point of mark k in the frame bore in the
-// file.
-func (f *fit) from(k, frame int) int32 {
-	if g := f.given[k][frame]; g > 0 {
-		return g
+// settle fits the frame, given how many before it were. It starts from where those
+// point to or, where there are none or more markers must be left out than in the
+// frame before, from an unbent club; and where that does no better, from an
+// unbent club without one marker after the other: a single stray point, taken for
+// true at first, can bend the club past all the others.
+func (p *pass) settle(have int) bool {
+	// A frame on, a marker cannot be far from where it is expected; on an unbent
+	// club it may be off by what a shaft bends.
+	const jump, bent = 0.03, 0.3 // m
+	if have == 0 {
+		p.usual = 1
+	} else if p.attempt(next(p.first[p.frame-have:p.frame]), jump, -1) && p.out <= max(1, p.usual) {
+		p.usual = p.out
+		return true
 	}
-	return int32(k + 1)
+	start, ok := p.cold(p.was)
+	if !ok {
+		return false
+	}
+	p.s.renew()
+	const none = -1
+	best, least := none, math.MaxInt
+	if p.attempt(start, bent, none) {
+		least = p.out
+	}
+	for k := p.grips; k < len(p.was) && least > p.usual; k++ {
+		if !math.IsNaN(p.was[k].X) && p.attempt(start, bent, k) && p.out < least {
+			best, least = k, p.out
+		}
+	}
+	p.usual = least
+	return least < math.MaxInt && p.attempt(start, bent, best)
+}
+
+// attempt fits the frame from a state, at first without a marker (−1 for none)
+// and without those that are further than the gate from where they are expected.
+// It reports whether that settled.
+func (p *pass) attempt(start state, gate float64, without int) bool {
+	p.state = start
+	for k, y := range p.was {
+		p.y[k], p.w[k] = y, p.weight[k]
+		p.fit.y[k][p.frame], p.fit.given[k][p.frame] = y, p.given[k]
+	}
+	if without >= 0 {
+		p.w[without] = 0
+	}
+	p.s.gate = gate
+	// A stray point may keep the steps from settling.
+	return p.leaveOutStrays(p.s.solve(&p.state, p.y, p.w, p.prior, p.settled))
+}
+
+// next returns the state a frame after those given, the latest of which count: on
+// the straight line through them by least squares, whose noise is half of that
+// from two frames. Of none, it is not known.
+func next(st []state) (out state) {
+	const most = 5
+	st = st[max(0, len(st)-most):]
+	if len(st) == 1 {
+		return st[0]
+	}
+	n := float64(len(st))
+	for i := range st {
+		s := &st[i]
+		// On a line through y₀ … yₙ₋₁ the next is Σ (6i − 2n + 2)/(n(n−1)) yᵢ.
+		f := (6*float64(i) - 2*n + 2) / (n * (n - 1))
+		out.pose.Origin = r3.Add(out.pose.Origin, r3.Scale(f, s.pose.Origin))
+		out.pose.X = r3.Add(out.pose.X, r3.Scale(f, s.pose.X))
+		out.pose.Y = r3.Add(out.pose.Y, r3.Scale(f, s.pose.Y))
+		for j, a := range s.amp {
+			out.amp[j] += f * a
+		}
+	}
+	out.pose = out.pose.orthonormal()
+	return out
+}
+
+// coarse is the size of a step after which a raw frame counts as settled: what it
+// leaves, half its square times the length of a club, is a twentieth of the
+// markers' noise.
+func (f *fit) coarse() float64 {
+	const share = 0.05
+	var sum float64
+	for _, s := range f.sigma {
+		sum += s / float64(len(f.sigma))
+	}
+	return math.Sqrt(2 * share * sum)
 }
 
 // findSlides moves the marks of shaft markers that slid along the shaft since
@@ -275,7 +292,7 @@ func (f *fit) enough(y []r3.Vec) bool {
 // factor 3 of the middle one. Only frames before upTo count. It returns the
 // number of frames fitted.
 func (f *fit) setNoise(upTo int) int {
-	const enough = 1000 // frames for a median within 3 %; of the first look a tenth of them, 10 %
+	const enough = 500 // frames for a median within 3 %; the first look has fewer, and 5 %
 	stride := max(1, upTo/enough)
 	var all []float64
 	own := make([]float64, len(f.left))
@@ -313,4 +330,9 @@ func (f *fit) setNoise(upTo int) int {
 		}
 	}
 	return fitted
+}
+
+// weight returns the inverse variance of a raw point of mark k.
+func (f *fit) weight(k int) float64 {
+	return 1 / (f.sigma[k]*f.sigma[k] + f.marks[k].sd*f.marks[k].sd)
 }

@@ -141,11 +141,10 @@ func (f *fit) take(tracks [][]r3.Vec) error {
 	return nil
 }
 
-// each calls do for every frame, in runs of neighbours on several goroutines.
-// Each run has its own solver, so that results do not depend on how many there
-// are.
-func (f *fit) each(from, to int, do func(s *solver, lo, hi int)) error {
-	const run = 128 // frames that warm-start each other; long enough to forget a cold start
+// each calls do for every frame, or whatever is counted, in runs of so many
+// neighbours on several goroutines. Each run starts with a solver as if new, so
+// that results do not depend on how many there are.
+func (f *fit) each(from, to, run int, do func(s *solver, lo, hi int)) error {
 	jobs := make(chan int)
 	var wg sync.WaitGroup
 	for range runtime.GOMAXPROCS(0) {
@@ -167,6 +166,7 @@ func (f *fit) each(from, to int, do func(s *solver, lo, hi int)) error {
 
 func (f *fit) findEvents(opt Options) error {
 	if opt.Impact != nil {
+		f.contact = Estimate{math.NaN(), math.NaN()}
 		f.impact, f.impactSD = (*opt.Impact-f.start)*f.rate, 0.5/math.Sqrt(3)
 		if f.impact < 10 || f.impact > float64(f.n-1) {
 			return fmt.Errorf("kinematics: impact set by hand at %.4f s lies outside the recording", *opt.Impact)
@@ -210,7 +210,7 @@ func (f *fit) learnPrior() error {
 	}
 	from = max(f.lo, from)
 	found := make([]evidence, frames)
-	err := f.each(0, frames, func(s *solver, lo, hi int) {
+	err := f.each(0, frames, 1, func(s *solver, lo, hi int) {
 		y, w := make([]r3.Vec, len(f.marks)), make([]float64, len(f.marks))
 		prior := *f.prior
 		for j := lo; j < hi; j++ {
@@ -232,7 +232,7 @@ func (f *fit) learnPrior() error {
 	if err != nil {
 		return err
 	}
-	found = slices.DeleteFunc(found, func(e evidence) bool { return e.s == nil })
+	found = slices.DeleteFunc(found, func(e evidence) bool { return !e.some })
 	if len(found) >= frames/2 {
 		f.prior = fitBelief(found).prior()
 	}

@@ -329,6 +329,20 @@ func TestPoolContact(t *testing.T) {
 	}
 }
 
+func TestContactIsNotKnownWhereImpactWasSetByHand(t *testing.T) {
+	s := newSubject(t, 9, nil)
+	sw := s.fit(t, kinematics.Options{Impact: &s.truth.Impact})
+	if !math.IsNaN(sw.Contact.Value) || !math.IsNaN(sw.Contact.U95) {
+		t.Errorf("contact of %v", sw.Contact)
+	}
+	if other := sw.WithContact(kinematics.Estimate{Value: 0.45e-3, U95: 0.02e-3}); other != sw {
+		t.Error("a length of contact moved an impact that was set by hand")
+	}
+	if pool := kinematics.PoolContact([]*kinematics.Swing{sw}); math.IsNaN(pool.Value) {
+		t.Error("a swing that tells nothing of the contact spoils the pool")
+	}
+}
+
 func TestFitRefusals(t *testing.T) {
 	s := newSubject(t, 9, nil)
 	fit := func(ts [][]r3.Vec, opt kinematics.Options) error {
@@ -430,9 +444,9 @@ func TestFitOfAStretchAtACutOff(t *testing.T) {
 		}
 	}
 	sw := s.fit(t, kinematics.Options{CutOff: 60, Before: &before, After: &none})
-	// The prior is then learnt from the shorter stretch: a quarter of the interval
+	// The prior is then learnt from the shorter stretch: a third of the interval
 	// is allowed.
-	readoutWithin(t, "fitting 120 ms before impact", 0.25, whole.AtImpact, sw.AtImpact)
+	readoutWithin(t, "fitting 120 ms before impact", 1./3, whole.AtImpact, sw.AtImpact)
 	for i, v := range sw.Lead.Value {
 		at := sw.Time(i) - sw.Impact.Value
 		if at > -0.001 && at <= 0 {

@@ -3,6 +3,7 @@ package kinematics
 import (
 	"math"
 
+	"gonum.org/v1/gonum/num/quat"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -70,16 +71,21 @@ func (f Frame) turned(w r3.Vec) Frame {
 // orthonormal returns the frame with X scaled to length 1, Y made square to it
 // and Z = X × Y. It takes off what rounding has added over many products.
 func (f Frame) orthonormal() Frame {
-	f.X = r3.Unit(f.X)
-	f.Y = r3.Unit(r3.Sub(f.Y, r3.Scale(r3.Dot(f.X, f.Y), f.X)))
+	// Directions are near length 1: r3.Unit guards against an overflow that
+	// cannot be, at several times the time.
+	unit := func(v r3.Vec) r3.Vec { return r3.Scale(1/math.Sqrt(r3.Norm2(v)), v) }
+	f.X = unit(f.X)
+	f.Y = unit(r3.Sub(f.Y, r3.Scale(r3.Dot(f.X, f.Y), f.X)))
 	f.Z = r3.Cross(f.X, f.Y)
 	return f
 }
 
 // rotation returns the axes of a frame turned by the rotation vector w (its
 // direction is the axis, its length the angle in rad).
-func rotation(w r3.Vec) Frame {
-	// Unit quaternion c + v of the rotation.
+func rotation(w r3.Vec) Frame { return axes(r3.Vec{}, versor(w)) }
+
+// versor returns the unit quaternion of the rotation vector w.
+func versor(w r3.Vec) quat.Number {
 	angle2 := r3.Norm2(w)
 	var c, s float64 // s multiplies w
 	if angle2 < 1e-2 {
@@ -91,10 +97,23 @@ func rotation(w r3.Vec) Frame {
 		c = math.Cos(a / 2)
 		s = math.Sin(a/2) / a
 	}
-	x, y, z := s*w.X, s*w.Y, s*w.Z
+	return quat.Number{Real: c, Imag: s * w.X, Jmag: s * w.Y, Kmag: s * w.Z}
+}
+
+// axes returns the frame at a place whose directions a unit quaternion gives.
+func axes(at r3.Vec, q quat.Number) Frame {
+	c, x, y, z := q.Real, q.Imag, q.Jmag, q.Kmag
 	return Frame{
-		X: r3.Vec{X: 1 - 2*(y*y+z*z), Y: 2 * (x*y + c*z), Z: 2 * (x*z - c*y)},
-		Y: r3.Vec{X: 2 * (x*y - c*z), Y: 1 - 2*(x*x+z*z), Z: 2 * (y*z + c*x)},
-		Z: r3.Vec{X: 2 * (x*z + c*y), Y: 2 * (y*z - c*x), Z: 1 - 2*(x*x+y*y)},
+		Origin: at,
+		X:      r3.Vec{X: 1 - 2*(y*y+z*z), Y: 2 * (x*y + c*z), Z: 2 * (x*z - c*y)},
+		Y:      r3.Vec{X: 2 * (x*y - c*z), Y: 1 - 2*(x*x+z*z), Z: 2 * (y*z + c*x)},
+		Z:      r3.Vec{X: 2 * (x*z + c*y), Y: 2 * (y*z - c*x), Z: 1 - 2*(x*x+y*y)},
 	}
+}
+
+// rotate returns v turned by a unit quaternion.
+func rotate(q quat.Number, v r3.Vec) r3.Vec {
+	u := r3.Vec{X: q.Imag, Y: q.Jmag, Z: q.Kmag}
+	t := r3.Scale(2, r3.Cross(u, v))
+	return r3.Add(r3.Add(v, r3.Scale(q.Real, t)), r3.Cross(u, t))
 }

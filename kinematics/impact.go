@@ -203,9 +203,10 @@ func PoolContact(swings []*Swing) Estimate {
 
 // WithContact returns the swing with first contact as it is for a contact of
 // the given length, s: impact and the values there move by less than 0.25 ms,
-// along their slopes. A swing whose impact was set by hand is returned as it is.
+// along their slopes. A swing whose impact was set by hand, or that has that
+// length, is returned as it is.
 func (s *Swing) WithContact(length Estimate) *Swing {
-	if s.meeting.rate == 0 {
+	if s.meeting.rate == 0 || s.Contact == length {
 		return s
 	}
 	out := *s

@@ -3,6 +3,9 @@ package kinematics
 import (
 	"math"
 
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/lapack/lapack64"
 	"gonum.org/v1/gonum/mat"
 )
 
@@ -86,9 +89,10 @@ func (p *prior) bend(amp *amplitudes) {
 // An evidence is what the markers of one frame say of the amplitudes, the pose
 // taken out: a Gaussian of precision s, with precision times mean b.
 type evidence struct {
-	s   *mat.SymDense // shapes × shapes
-	b   *mat.VecDense
-	amp amplitudes
+	s    [shapes * shapes]float64
+	b    [shapes]float64
+	amp  amplitudes
+	some bool
 }
 
 // evidence returns that of the solution st under the prior p, which the solver
@@ -110,22 +114,15 @@ func (s *solver) evidence(st *state, p *prior) (evidence, bool) {
 		return evidence{}, false
 	}
 	used.Mul(cross.T(), &x)
-	e := evidence{mat.NewSymDense(shapes, nil), mat.NewVecDense(shapes, nil), st.amp}
+	e := evidence{amp: st.amp, some: true}
 	for i := range shapes {
-		for j := i; j < shapes; j++ {
-			e.s.SetSym(i, j, full.At(poseDims+i, poseDims+j)-used.At(i, j))
-		}
-	}
-	// At the solution the markers pull as the prior does the other way:
-	// s (mean − amp) = precision · amp.
-	amp := mat.NewVecDense(shapes, append([]float64(nil), st.amp[:]...))
-	e.b.MulVec(e.s, amp)
-	for i := range shapes {
-		var pull float64
 		for j := range shapes {
-			pull += p.precision[i*shapes+j] * st.amp[j]
+			at := i*shapes + j
+			e.s[at] = full.At(poseDims+i, poseDims+j) - used.At(i, j)
+			// At the solution the markers pull as the prior does the other way:
+			// s (mean − amp) = precision · amp.
+			e.b[i] += (e.s[at] + p.precision[at]) * st.amp[j]
 		}
-		e.b.SetVec(i, e.b.AtVec(i)+pull)
 	}
 	return e, true
 }
@@ -134,22 +131,35 @@ func (s *solver) evidence(st *state, p *prior) (evidence, bool) {
 // prior, but for a constant: Σ ½ (ln |Λ| − ln |S+Λ| + bᵀ(S+Λ)⁻¹b).
 func likelihood(frames []evidence, p *prior) float64 {
 	var sum float64
-	var post mat.SymDense
-	var x mat.VecDense
-	var chol mat.Cholesky
+	var a [shapes * shapes]float64
+	factor := func() (blas64.Triangular, bool) {
+		return lapack64.Potrf(blas64.Symmetric{N: shapes, Stride: shapes, Data: a[:], Uplo: blas.Upper})
+	}
+	logDet := func() (d float64) {
+		for i := range shapes {
+			d += 2 * math.Log(a[i*shapes+i])
+		}
+		return d
+	}
 	for i := range frames {
 		e := &frames[i]
 		p.bend(&e.amp)
-		prec := mat.NewSymDense(shapes, p.precision[:])
-		if !chol.Factorize(prec) {
+		a = p.precision
+		if _, ok := factor(); !ok {
 			return math.Inf(-1)
 		}
-		sum += chol.LogDet()
-		post.AddSym(e.s, prec)
-		if !chol.Factorize(&post) || chol.SolveVecTo(&x, e.b) != nil {
+		sum += logDet()
+		for j := range a {
+			a[j] = p.precision[j] + e.s[j]
+		}
+		u, ok := factor()
+		if !ok {
 			return math.Inf(-1)
 		}
-		sum += mat.Dot(e.b, &x) - chol.LogDet()
+		x := e.b // bᵀ(UᵀU)⁻¹b = |U⁻ᵀb|²
+		v := blas64.Vector{N: shapes, Inc: 1, Data: x[:]}
+		blas64.Trsv(blas.Trans, u, v)
+		sum += blas64.Dot(v, v) - logDet()
 	}
 	return sum / 2
 }

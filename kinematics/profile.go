@@ -15,11 +15,14 @@ type Profile struct {
 	LeadMoment, DroopMoment       *Series   // N m
 }
 
+// pieces is at the middles of how many even pieces of the shaft a profile is
+// given.
+const pieces = 36
+
 // profile returns the rod's profile. sd returns the standard uncertainty of the
 // moment lo·amp[k] + hi·amp[k+1], k counted from −1 over both planes.
 func (m *rodModel) profile(amp *amplitudes, stiff bool, hand Hand, sd func(k int, lo, hi float64) float64) Profile {
-	n := len(m.seg)
-	p := Profile{Station: make([]float64, n), LeadCurvature: newSeries(n), DroopCurvature: newSeries(n)}
+	p := Profile{Station: make([]float64, pieces), LeadCurvature: newSeries(pieces), DroopCurvature: newSeries(pieces)}
 	var moments [2]Series
 	for plane := range 2 {
 		sign := 1.0
@@ -30,20 +33,19 @@ func (m *rodModel) profile(amp *amplitudes, stiff bool, hand Hand, sd func(k int
 		if plane == 1 {
 			curvature = p.DroopCurvature
 		}
-		moments[plane] = newSeries(n)
-		for i := range m.seg {
-			g := &m.seg[i]
-			p.Station[i] = g.mid
-			k := plane*bends + g.knot
-			v := g.hi * amp[k+1]
-			lo := 0.0
-			if g.knot >= 0 {
-				lo = g.lo
+		moments[plane] = newSeries(pieces)
+		for i := range pieces {
+			p.Station[i] = (float64(i) + 0.5) / pieces * m.shaft.Length
+			k, lo, hi, ei := m.bending(p.Station[i])
+			k += plane * bends
+			lo, hi = lo/ei, hi/ei
+			v := hi * amp[k+1]
+			if lo != 0 {
 				v += lo * amp[k]
 			}
-			u := coverage * sd(k, lo, g.hi)
+			u := coverage * sd(k, lo, hi)
 			curvature.Value[i], curvature.U95[i] = sign*v, u
-			moments[plane].Value[i], moments[plane].U95[i] = sign*v*g.ei, u*g.ei
+			moments[plane].Value[i], moments[plane].U95[i] = sign*v*ei, u*ei
 		}
 	}
 	if stiff {
@@ -64,7 +66,8 @@ func (f *fit) profile(amp *amplitudes, s *solver) Profile {
 	})
 }
 
-// centreline fills dst with evenly spaced points of the axis, butt to tip.
+// centreline fills dst with evenly spaced points of the axis, butt to tip: within
+// a segment by the cubic through its ends along their tangents.
 func (m *rodModel) centreline(amp *amplitudes, dst []r3.Vec) {
 	nodes := make([]int, len(m.seg)+1)
 	for i := range nodes {
@@ -74,12 +77,16 @@ func (m *rodModel) centreline(amp *amplitudes, dst []r3.Vec) {
 	m.bend(amp, nodes, at, false)
 	k, done := 0, 0.0 // done: station of node k
 	for i := range dst {
-		station := m.length * float64(i) / float64(len(dst)-1)
+		station := m.shaft.Length * float64(i) / float64(len(dst)-1)
 		for k < len(m.seg)-1 && done+m.seg[k].h < station {
 			done += m.seg[k].h
 			k++
 		}
-		f := math.Min((station-done)/m.seg[k].h, 1)
-		dst[i] = r3.Add(r3.Scale(1-f, at[k].Origin), r3.Scale(f, at[k+1].Origin))
+		h := m.seg[k].h
+		f := math.Min((station-done)/h, 1)
+		g := 1 - f
+		dst[i] = r3.Add(
+			r3.Add(r3.Scale(g*g*(1+2*f), at[k].Origin), r3.Scale(g*g*f*h, at[k].Z)),
+			r3.Sub(r3.Scale(f*f*(1+2*g), at[k+1].Origin), r3.Scale(f*f*g*h, at[k+1].Z)))
 	}
 }

@@ -77,12 +77,12 @@ func (q *skewSum) add(o *skewSum) {
 // sure or not worth telling; nil if none is. It goes by the frames that the first
 // look fitted.
 func (f *fit) findSkew() ([]Estimate, error) {
-	frames := f.fastFrames()
-	if len(frames) < skewFrames/2 {
-		return nil, nil
+	frames, err := f.fastFrames()
+	if err != nil || len(frames) < skewFrames/2 {
+		return nil, err
 	}
 	sums := make([]*skewSum, len(frames))
-	err := f.each(0, len(frames), func(s *solver, lo, hi int) {
+	err = f.each(0, len(frames), 4, func(s *solver, lo, hi int) {
 		for j := lo; j < hi; j++ {
 			sums[j] = f.skewAt(s, frames[j])
 		}
@@ -166,7 +166,7 @@ func (f *fit) skewed(stride int) error {
 			copy(f.given[k], given[k])
 		}
 		f.unskew(total)
-		if err := f.each(0, f.n, func(s *solver, lo, hi int) { f.passOver(s, lo, hi, stride) }); err != nil {
+		if err := f.each(0, f.n, 128, func(s *solver, lo, hi int) { f.passOver(s, lo, hi, stride) }); err != nil {
 			return err
 		}
 		f.setNoise(f.n)
@@ -179,42 +179,48 @@ func (f *fit) skewed(stride int) error {
 	return nil
 }
 
-// fastFrames returns frames of the first look from before the head is fastest,
-// while it is fast.
-func (f *fit) fastFrames() []int {
-	const stride = 10
+// fastFrames returns frames from before the head is fastest, while it is fast,
+// and makes the first look dense about them.
+func (f *fit) fastFrames() ([]int, error) {
+	stride := f.look()
 	peak, fastest := 0, 0.0
-	speed := make([]float64, f.n)
+	speed := func(i, stride int) float64 {
+		return r3.Norm(r3.Sub(f.head[i], f.head[i-stride])) * f.rate / float64(stride)
+	}
 	for i := stride; i < f.n; i += stride {
-		speed[i] = r3.Norm(r3.Sub(f.head[i], f.head[i-stride])) * f.rate / stride
-		if speed[i] > fastest {
-			peak, fastest = i, speed[i]
+		if v := speed(i, stride); v > fastest {
+			peak, fastest = i, v
+		}
+	}
+	first := max(2*stride, peak-int(skewSpan*f.rate)) / stride * stride
+	if stride > dense {
+		if err := f.each(first-stride, peak, 64, func(s *solver, lo, hi int) { f.passOver(s, lo, hi, dense) }); err != nil {
+			return nil, err
 		}
 	}
 	var list []int
-	for i := max(2*stride, peak-int(skewSpan*f.rate)) / stride * stride; i < peak-2*stride; i += stride {
-		if speed[i] > skewSpeed {
+	for i := first; i < peak-2*dense; i += dense {
+		if speed(i, dense) > skewSpeed {
 			list = append(list, i)
 		}
 	}
 	if len(list) == 0 {
-		return nil
+		return nil, nil
 	}
 	// Frames between those of the first look start from their neighbour's state.
 	var all []int
-	step := max(1, stride*len(list)/skewFrames)
+	step := max(1, dense*len(list)/skewFrames)
 	for i := list[0]; i < list[len(list)-1]; i += step {
 		all = append(all, i)
 	}
-	return all
+	return all, nil
 }
 
 // skewAt returns what frame i says of the skews.
 func (f *fit) skewAt(s *solver, i int) *skewSum {
-	const stride = 10
 	m := len(f.marks)
 	q := newSkewSum(m)
-	near := (i + stride/2) / stride * stride
+	near := (i + dense/2) / dense * dense
 	if near >= f.n || !f.first[near].pose.Known() {
 		return q
 	}

@@ -114,12 +114,13 @@ const reuse = 12
 // renew makes the next step form the derivatives anew.
 func (s *solver) renew() { s.age = reuse }
 
-// Steps after which a solution counts as settled: Gauss-Newton leaves an error
-// of the square of its last step, in m, and rad times 1 m, and 2000 N m.
-const (
-	coarse = 3e-3 // leaves 10 µm, a tenth of the noise of one frame
-	fine   = 1e-5
-)
+// fine is the size of a step (see moved) after which a frame of smoothed markers
+// counts as settled: its square is left and, as derivatives serve several frames,
+// some hundredths of it, 2 µm.
+const fine = 1e-4
+
+// coarse is that for raw points that are sought, not measured: it leaves 10 µm.
+const coarse = 3e-3
 
 // solve improves st until it makes Σ wₘ|yₘ − ŷₘ|² plus the prior's term
 // smallest, by Gauss-Newton steps until one is smaller than settled. y and w go
@@ -128,22 +129,16 @@ const (
 // the markers; s then holds the normal equations at the last step, and in res
 // the weighted residuals after it.
 func (s *solver) solve(st *state, y []r3.Vec, w []float64, p *prior, settled float64) bool {
-	const most = 12
+	const (
+		most = 12
+		far  = 10 // times what is settled: nearer, the derivatives still serve
+	)
 	moved := math.Inf(1)
-	for i := 0; i < most && moved >= settled; i++ {
+	for i := 0; i < most && !(moved < settled); i++ {
 		if !s.step(st, y, w, p) {
 			return false
 		}
-		moved = 0
-		for i, g := range s.grad {
-			if i >= poseDims {
-				g *= 5e-4 // 1 N m at a knot turns the shaft by some mrad
-			}
-			if !(math.Abs(g) <= moved) { // lets NaN through
-				moved = math.Abs(g)
-			}
-		}
-		if moved >= settled {
+		if moved = s.moved(); !(moved < far*settled) {
 			s.renew()
 		}
 	}
@@ -151,6 +146,25 @@ func (s *solver) solve(st *state, y []r3.Vec, w []float64, p *prior, settled flo
 	blas64.Gemv(blas.Trans, -1, blas64.General{Rows: dims, Cols: n, Stride: n, Data: s.jac},
 		blas64.Vector{N: dims, Inc: 1, Data: s.grad}, 1, blas64.Vector{N: n, Inc: 1, Data: s.res})
 	return moved < math.Max(settled, 1e-4)
+}
+
+// moved returns the size of the last step as far as it moves markers beyond what
+// the linearised equations foresee, rad times 1 m: a shift does so through turns
+// alone, a turn about the shaft by the head's breadth. It may be NaN.
+func (s *solver) moved() float64 {
+	const breadth = 0.1 // m
+	g := s.grad
+	tip := &s.sections[len(s.sections)-1]
+	var turn r3.Vec // of the tip against the grip
+	var bend float64
+	for j, a := range tip.a {
+		turn = r3.Add(turn, r3.Scale(g[poseDims+j], a))
+		bend += g[poseDims+j] * g[poseDims+j]
+	}
+	// Moments that take each other's turn back at the tip still bend the shaft by
+	// half a mrad for each N m.
+	return math.Sqrt(g[3]*g[3] + g[4]*g[4] + turn.X*turn.X + turn.Y*turn.Y + 2.5e-7*bend +
+		breadth*breadth*(g[0]*g[0]+g[1]*g[1]+g[2]*g[2]+g[5]*g[5]+turn.Z*turn.Z))
 }
 
 // residual returns the weighted residual of mark k.

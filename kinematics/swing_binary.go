@@ -5,10 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"hash/fnv"
-	"maps"
 	"math"
 	"reflect"
-	"slices"
 	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -124,7 +122,8 @@ func appendPart(b []byte, part any) []byte {
 		return fixed(binary.AppendUvarint(b, uint64(len(rows))), rows)
 	case **rodModel:
 		if b = fixed(b, *p != nil); *p != nil {
-			b = (*p).append(b)
+			m := *p
+			b = appendParts(b, &m.shaft.Length, &m.shaft.Station, &m.shaft.EI, &m.shaft.GJ, &m.marked)
 		}
 		return b
 	}
@@ -163,32 +162,6 @@ type (
 		By    Estimate
 	}
 )
-
-// segmentBytes is a segment as written.
-type segmentBytes struct {
-	Mid, H, Lo, Hi, EI, TorqueLo, TorqueHi float64
-	Knot                                   int64
-}
-
-// stationBytes is a marked station as written.
-type stationBytes struct {
-	Station float64
-	After   int64
-}
-
-func (m *rodModel) append(b []byte) []byte {
-	rows := make([]segmentBytes, len(m.seg))
-	for i, g := range m.seg {
-		rows[i] = segmentBytes{g.mid, g.h, g.lo, g.hi, g.ei, g.tlo, g.thi, int64(g.knot)}
-	}
-	var nodes []stationBytes
-	for _, station := range slices.Sorted(maps.Keys(m.at)) {
-		nodes = append(nodes, stationBytes{station, int64(m.at[station])})
-	}
-	b = fixed(b, m.length)
-	b = fixed(binary.AppendUvarint(b, uint64(len(rows))), rows)
-	return fixed(binary.AppendUvarint(b, uint64(len(nodes))), nodes)
-}
 
 var (
 	errOther = errors.New("kinematics: these bytes are no swing that this program wrote")
@@ -321,18 +294,19 @@ func listOf[E any](r *swingReader) []E {
 	return out
 }
 
+// rod reads what a rod is made from, and makes it.
 func (r *swingReader) rod() *rodModel {
-	m := &rodModel{at: map[float64]int{}}
-	r.fixed(&m.length)
-	for _, g := range listOf[segmentBytes](r) {
-		if g.Knot < -1 || g.Knot >= bends-1 {
-			r.err = errOther
-			return nil
-		}
-		m.seg = append(m.seg, segment{mid: g.Mid, h: g.H, knot: int(g.Knot), lo: g.Lo, hi: g.Hi, ei: g.EI, tlo: g.TorqueLo, thi: g.TorqueHi})
+	var s Shaft
+	var marked []float64
+	for _, p := range []any{&s.Length, &s.Station, &s.EI, &s.GJ, &marked} {
+		r.part(p)
 	}
-	for _, n := range listOf[stationBytes](r) {
-		m.at[n.Station] = int(n.After)
+	switch n := len(s.Station); {
+	case r.err != nil:
+		return nil
+	case !(s.Length > 0 && s.Length < 10) || len(s.EI) != n || len(s.GJ) != n, len(marked) > 0 && !(marked[0] >= 0 && marked[len(marked)-1] <= s.Length):
+		r.err = errOther
+		return nil
 	}
-	return m
+	return newRodModel(s, marked)
 }

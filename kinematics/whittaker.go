@@ -4,10 +4,7 @@ import (
 	"math"
 	"slices"
 
-	"gonum.org/v1/gonum/blas"
-	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/floats"
-	"gonum.org/v1/gonum/lapack/lapack64"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -37,12 +34,11 @@ type smoother struct {
 	count  int // frames seen
 	lam    float64
 	noise  colour
-	per    int                   // unknowns a frame: 1, or 2 where the noise wanders; z is the first
-	chol   blas64.TriangularBand // U, A = UᵀU
-	trends [order][]float64
+	per    int                  // unknowns a frame: 1, or 2 where the noise wanders; z is the first
+	chol   *band                // of A
+	trends [order][2][]float64  // polynomials, and the same with 0 where not seen
 	inv    [][order + 1]float64 // band of z's block of A⁻¹: inv[i][k] is element (i, i+k)
-	full   []float64            // scratch: one row's unknowns
-	kept   []float64            // scratch: one row less its trend
+	full   [][3]float64         // scratch: the unknowns of three rows
 }
 
 // A colour is the noise of a marker beside its white part.
@@ -69,8 +65,8 @@ func newSmoother(seen []bool, lam float64, noise colour) (*smoother, bool) {
 	}
 	reach := s.per * order
 	stride := reach + 1
-	a := blas64.SymmetricBand{N: n * s.per, K: reach, Stride: stride, Uplo: blas.Upper, Data: make([]float64, n*s.per*stride)}
-	add := func(i, j int, v float64) { a.Data[i*stride+j-i] += v } // i ≤ j
+	a := make([]float64, n*s.per*stride)
+	add := func(i, j int, v float64) { a[i*stride+j-i] += v } // i ≤ j
 	for i, ok := range seen {
 		if !ok {
 			continue
@@ -100,38 +96,39 @@ func newSmoother(seen []bool, lam float64, noise colour) (*smoother, bool) {
 		}
 	}
 	var ok bool
-	s.chol, ok = lapack64.Pbtrf(a)
+	if s.chol, ok = factorBand(a, reach); !ok {
+		return nil, false
+	}
 	s.setTrends()
-	s.full, s.kept = make([]float64, n*s.per), make([]float64, n)
-	return s, ok
+	s.full = make([][3]float64, n*s.per)
+	return s, true
 }
 
 // setTrends fills s.trends with polynomials below the smoother's order,
 // orthonormal over the frames seen (Gram-Schmidt on powers of −1 … 1).
 func (s *smoother) setTrends() {
-	dot := func(a, b []float64) (sum float64) {
-		for i, ok := range s.seen {
-			if ok {
-				sum += a[i] * b[i]
-			}
-		}
-		return sum
-	}
 	for k := range order {
-		t := make([]float64, s.n)
-		for i := range t {
+		t, seen := make([]float64, s.n), make([]float64, s.n)
+		for i, ok := range s.seen {
 			t[i] = 1
 			for range k {
 				t[i] *= 2*float64(i)/float64(s.n-1) - 1
 			}
+			if ok {
+				seen[i] = t[i]
+			}
 		}
 		for range 2 { // twice, for rounding
 			for _, u := range s.trends[:k] {
-				floats.AddScaled(t, -dot(t, u), u)
+				f := -floats.Dot(seen, u[1])
+				floats.AddScaled(t, f, u[0])
+				floats.AddScaled(seen, f, u[1])
 			}
 		}
-		floats.Scale(1/math.Sqrt(dot(t, t)), t)
-		s.trends[k] = t
+		f := 1 / math.Sqrt(floats.Dot(seen, seen))
+		floats.Scale(f, t)
+		floats.Scale(f, seen)
+		s.trends[k] = [2][]float64{t, seen}
 	}
 }
 
@@ -146,65 +143,70 @@ func (s *smoother) smooth(y []float64) { s.smoothTo(y, nil) }
 // smoothTo is smooth that adds to sum, where it is not nil, the sum that is
 // smallest at z, over all rows.
 func (s *smoother) smoothTo(y []float64, sum *float64) {
-	for ; len(y) > 0; y = y[s.n:] {
-		row := y[:s.n]
-		for i, ok := range s.seen {
-			if !ok {
-				row[i] = 0
-			}
-		}
-		var c [order]float64
-		for k, t := range s.trends {
-			c[k] = floats.Dot(t, row)
-		}
+	for len(y) > 0 {
+		rows := min(3, len(y)/s.n)
+		var c [3][order]float64
 		clear(s.full)
-		for i, ok := range s.seen {
-			if ok {
-				for k, t := range s.trends {
-					row[i] -= c[k] * t[i]
-				}
-				for k := range s.per {
-					s.full[i*s.per+k] = row[i]
+		for r := range rows {
+			row := y[r*s.n : (r+1)*s.n]
+			for i, ok := range s.seen {
+				if !ok {
+					row[i] = 0
 				}
 			}
-			s.kept[i] = row[i]
+			for k, t := range s.trends {
+				c[r][k] = floats.Dot(t[1], row)
+				floats.AddScaled(row, -c[r][k], t[1])
+			}
+			for i, v := range row {
+				if s.per == 1 {
+					s.full[i][r] = v
+				} else {
+					s.full[2*i][r], s.full[2*i+1][r] = v, v
+				}
+			}
 		}
-		v := blas64.Vector{N: len(s.full), Inc: 1, Data: s.full}
-		blas64.Tbsv(blas.Trans, s.chol, v)
-		blas64.Tbsv(blas.NoTrans, s.chol, v)
-		for i := range row {
-			row[i] = s.full[i*s.per]
+		s.chol.solve(s.full)
+		for r := range rows {
+			row := y[r*s.n : (r+1)*s.n]
+			if sum != nil {
+				*sum += s.least(r, row)
+			}
+			for i := range row {
+				row[i] = s.full[i*s.per][r]
+			}
+			for k, t := range s.trends {
+				floats.AddScaled(row, c[r][k], t[0])
+			}
 		}
-		if sum != nil {
-			*sum += s.least(row)
-		}
-		for k, t := range s.trends {
-			floats.AddScaled(row, c[k], t)
-		}
+		y = y[rows*s.n:]
 	}
 }
 
-// least returns the sum at the solution in s.full, whose z is row, for s.kept.
-func (s *smoother) least(row []float64) (sum float64) {
-	for i, z := range row {
+// least returns the sum at the solution in s.full of row r, which is kept where
+// the frame is seen.
+func (s *smoother) least(r int, kept []float64) (sum float64) {
+	for i := range s.n {
+		at := i * s.per
+		z := s.full[at][r]
 		if s.per == 2 {
-			w := s.full[2*i+1]
+			w := s.full[at+1][r]
 			z += w
 			if i == 0 {
 				sum += w * w / s.noise.share
 			} else {
-				d := w - s.noise.rho*s.full[2*i-1]
+				d := w - s.noise.rho*s.full[at-1][r]
 				sum += d * d / (s.noise.share * (1 - s.noise.rho*s.noise.rho))
 			}
 		}
 		if s.seen[i] {
-			d := s.kept[i] - z
+			d := kept[i] - z
 			sum += d * d
 		}
 		if i >= order {
 			var d float64
 			for k, c := range differences {
-				d += c * row[i-order+k]
+				d += c * s.full[at-(order-k)*s.per][r]
 			}
 			sum += s.lam * d * d
 		}
@@ -212,49 +214,14 @@ func (s *smoother) least(row []float64) (sum float64) {
 	return sum
 }
 
-// logDet returns the logarithm of the determinant of A.
-func (s *smoother) logDet() float64 {
-	var sum float64
-	for i := range s.chol.N {
-		sum += 2 * math.Log(s.chol.Data[i*s.chol.Stride])
-	}
-	return sum
-}
-
-// variances fills s.inv with the band of A⁻¹ from the band factor U (A = UᵀU),
-// from the last row up (Takahashi's recursion; Erisman and Tinney, Comm. ACM
-// 18:177-179, 1975).
+// variances fills s.inv.
 func (s *smoother) variances() {
-	u := s.chol
-	reach := u.K
-	band := make([]float64, u.N*u.Stride) // of A⁻¹: band[i·stride + k] is element (i, i+k)
-	at := func(i, j int) float64 {
-		if i > j {
-			i, j = j, i
-		}
-		return band[i*u.Stride+j-i]
-	}
-	for i := u.N - 1; i >= 0; i-- {
-		row := u.Data[i*u.Stride : (i+1)*u.Stride]
-		d := row[0]
-		reach := min(reach, u.N-1-i)
-		for k := reach; k >= 1; k-- {
-			var sum float64
-			for l := 1; l <= reach; l++ {
-				sum += row[l] * at(i+l, i+k)
-			}
-			band[i*u.Stride+k] = -sum / d
-		}
-		sum := 1 / d
-		for l := 1; l <= reach; l++ {
-			sum -= row[l] * band[i*u.Stride+l]
-		}
-		band[i*u.Stride] = sum / d
-	}
+	all := s.chol.inverse()
+	stride := s.chol.reach + 1
 	s.inv = make([][order + 1]float64, s.n)
 	for i := range s.n {
 		for k := range min(order+1, s.n-i) {
-			s.inv[i][k] = band[i*s.per*u.Stride+k*s.per]
+			s.inv[i][k] = all[i*s.per*stride+k*s.per]
 		}
 	}
 }
@@ -358,7 +325,7 @@ func chooseSmoothing(ps []pattern, noise colour, fallback float64) float64 {
 			s.smoothTo(z, &rss)
 			c := len(p.rows) / s.n
 			dof += c * (s.count - order)
-			logs += float64(c) * (s.logDet() - float64(s.n-order)*math.Log(lam))
+			logs += float64(c) * (s.chol.logDet() - float64(s.n-order)*math.Log(lam))
 		}
 		if dof < 10 || !(rss > 0) {
 			return math.NaN()

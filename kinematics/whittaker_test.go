@@ -33,7 +33,7 @@ func TestSmootherAgainstSciPy(t *testing.T) {
 		near(t, "z", got[i], z[i], 1e-12)
 		near(t, "variance", s.inv[i][0], diag[i], 1e-12)
 	}
-	near(t, "log determinant", s.logDet(), 39.76289664826169, 1e-11)
+	near(t, "log determinant", s.chol.logDet(), 39.76289664826169, 1e-11)
 	// The variance of the last frame is that of continuing by nothing.
 	value, _, _ := ahead(0)
 	near(t, "end variance", s.endVariance(value), diag[11], 1e-12)
@@ -66,7 +66,7 @@ func TestSmootherOfWanderingNoiseAgainstNumPy(t *testing.T) {
 	near(t, "covariance 5, 8", s.inv[5][3], 0.8315902103859748, 1e-11)
 	near(t, "covariance 7, 11", s.inv[7][4], 0.48041318026020585, 1e-11)
 	near(t, "sum", sum, 0.9331726697955955, 1e-11)
-	near(t, "log determinant", s.logDet(), 48.215014245297844, 1e-11)
+	near(t, "log determinant", s.chol.logDet(), 48.215014245297844, 1e-11)
 }
 
 func TestColourIsFound(t *testing.T) {

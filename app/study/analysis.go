@@ -136,12 +136,15 @@ func Pool(results []*Result) []*Result {
 	contact := kinematics.PoolContact(swings)
 	out := slices.Clone(results)
 	for i, r := range results {
-		if r != nil && r.OK() && !(r.pooled && r.Swing.Contact == contact) {
+		if r == nil || !r.OK() {
+			continue
+		}
+		if swing := r.Swing.WithContact(contact); !r.pooled || swing != r.Swing {
 			c := *r
 			if !r.pooled {
 				c.found = r.Flags
 			}
-			c.Swing = r.Swing.WithContact(contact)
+			c.Swing = swing
 			c.Flags = append(slices.Clip(c.found), doubts(c.Swing)...)
 			c.pooled = true
 			out[i] = &c
