@@ -29,7 +29,12 @@ type benchScreen struct {
 	tests    *widgets.ValueTable
 	predict  *widgets.ValueTable
 	left     *widget.Label
+	lead     *widgets.Plot
+	droop    *widgets.Plot
 	wear     *widgets.ValueTable
+	rig      *settingsSheet
+	entry    *benchSheet
+	panes    []string // whose moments are drawn
 	found    *BenchFound
 	of       *study.Study
 	job      string
@@ -37,23 +42,31 @@ type benchScreen struct {
 }
 
 // benchPages are the pages of the bench.
-var benchPages = []string{"Spec", "Stiffness", "Sheet", "Swings", "Wear"}
+var benchPages = []string{"Spec", "Sheet", "Stiffness", "Consistency", "Swings", "Wear"}
+
+// sheetPage is the page on which the sheet is typed.
+const sheetPage = 1
 
 func newBenchScreen(w *Window) *benchScreen {
 	c := &benchScreen{answer: newWords(""), flags: newWords(""), soft: newWords(""), left: newWords(""),
-		checks:  widgets.NewValueTable("club", "item", "measured", "target", "lowest", "highest", "unit", "verdict"),
-		agree:   widgets.NewValueTable("club", "item", "measured", "computed", "difference", "usual up to ±", "unit", "", "from", "what could explain it"),
-		tests:   widgets.NewValueTable("club", "clamp, mm", "tip mass, g", "frequency computed, cpm", "measured, cpm", "torque computed, deg", "measured, deg", "bend point, compressed, mm", "bend point, by ratio, %", "swing weight"),
-		predict: widgets.NewValueTable("run", "club", "head pull, N", "droop predicted, mm", "captured, mm", "lead predicted, mm", "captured, mm", "most bent at, mm", "bend in butt, middle, tip third, %", "assumed"),
-		wear:    widgets.NewValueTable("club", "runs", "largest strain, %", "at, mm", "in run", "ms after impact", "rig range, %", "exponent", "swings", "rig cycles"),
-		ei:      widgets.NewPlot("EI", "mm from the butt end", "N m²"), gj: widgets.NewPlot("GJ", "mm from the butt end", "N m²")}
+		checks: widgets.NewValueTable("club", "item", "measured", "target", "lowest", "highest", "unit", "verdict"),
+		agree:  widgets.NewValueTable("club", "item", "measured", "computed", "difference", "usual up to ±", "unit", "", "from", "what could explain it"),
+		tests:  widgets.NewValueTable("club", "clamp, mm", "tip mass, g", "frequency computed, cpm", "measured, cpm", "torque computed, deg", "measured, deg", "bend point, compressed, mm", "bend point, by ratio, %", "swing weight"),
+		predict: widgets.NewValueTable("run", "club", "head pull, N",
+			"droop by closed form, mm", "by beam, mm", "captured, mm", "lead by closed form, mm", "by beam, mm", "captured, mm",
+			"most bent at, mm", "bend in butt, middle, tip third, %", "assumed"),
+		lead: widgets.NewPlot("Moment in the lead plane at impact", "mm from the butt end", "N m"), droop: widgets.NewPlot("Moment in the droop plane at impact", "mm from the butt end", "N m"),
+		wear: widgets.NewValueTable("club", "runs", "largest strain, µm/m", "at, mm", "in run", "ms after impact", "rig amplitude, µm/m", "exponent", "swings", "rig cycles"),
+		ei:   widgets.NewPlot("EI", "mm from the butt end", "N m²"), gj: widgets.NewPlot("GJ", "mm from the butt end", "N m²")}
 	c.answer.TextStyle.Bold = true
 	c.flags.Importance, c.left.Importance = widget.LowImportance, widget.LowImportance
 	c.again = widget.NewButton("Work it out", w.workBench)
+	c.entry = newBenchSheet(w)
+	c.rig = newSettingsSheet(w, "slope", "swings", "rig_amplitude_microstrain")
 	c.pages = newChoice(benchPages, func(i int) { w.store.Do(ShowBenchPage{i}) })
 
 	caution := newWords(study.WearCaution)
-	how := newWords("Rig cycles is how many cycles of the rig range do the damage of that many swings, if damage goes with the strain range to the power of the exponent. What comes after impact is the shaft's answer to the blow.")
+	how := newWords("Rig cycles is how many cycles of the rig do the damage of that many swings, if damage goes with the strain range, twice the amplitude, to the power of the exponent. What comes after impact is the shaft's answer to the blow.")
 	how.Importance = widget.LowImportance
 	caution.TextStyle.Bold = true
 	part := func(top, bottom fyne.CanvasObject, share float64) fyne.CanvasObject {
@@ -67,10 +80,13 @@ func newBenchScreen(w *Window) *benchScreen {
 	plots := container.NewHSplit(c.ei, c.gj)
 	c.stack = []fyne.CanvasObject{
 		part(table("Each club against its spec", c.checks), container.NewVScroll(c.flags), 0.7),
+		c.entry.root,
 		part(plots, container.NewVScroll(c.soft), 0.78),
 		part(table("What stiffness and mass give, beside what was measured", c.tests), table("The sheet against itself", c.agree), 0.4),
-		part(table("What the head's pull alone gives at impact, and what was captured", c.predict), container.NewVScroll(c.left), 0.72),
-		container.NewBorder(container.NewVBox(caution, how), nil, nil, nil, table("How hard the swings worked each shaft", c.wear)),
+		part(table("What the head's pull alone gives at impact, and what was captured", c.predict),
+			container.NewBorder(c.left, nil, nil, nil, container.NewHSplit(c.lead, c.droop)), 0.45),
+		container.NewBorder(container.NewVBox(caution, how), nil, nil, nil,
+			part(table("How hard the swings worked each shaft", c.wear), container.NewBorder(heading("The rig test"), nil, nil, nil, c.rig.sheet), 0.6)),
 	}
 	c.root = container.NewBorder(container.NewVBox(c.answer, container.NewHBox(c.pages.root, c.again)), nil, nil, nil, container.NewStack(c.stack...))
 	return c
@@ -81,7 +97,17 @@ func (c *benchScreen) present(s State) {
 	for i, page := range c.stack {
 		show(page, i == s.BenchPage)
 	}
+	if s.BenchPage == sheetPage {
+		c.entry.present(s, false)
+	}
+	c.rig.present(s)
 	found := s.bench()
+	if found != nil && found.Swings != nil && (found != c.found || !slices.Equal(c.panes, s.Panes)) {
+		c.panes = s.Panes
+		lead, droop := momentCurves(s, found.Swings)
+		c.lead.SetCurves(lead)
+		c.droop.SetCurves(droop)
+	}
 	if found == c.found && s.Study == c.of && s.Job.Title == c.job && s.Complete() == c.complete {
 		return
 	}
@@ -94,8 +120,9 @@ func (c *benchScreen) present(s State) {
 		for _, l := range []*widget.Label{c.flags, c.soft, c.left} {
 			l.SetText("")
 		}
-		c.ei.SetCurves(nil)
-		c.gj.SetCurves(nil)
+		for _, p := range []*widgets.Plot{c.ei, c.gj, c.lead, c.droop} {
+			p.SetCurves(nil)
+		}
 		switch {
 		case found != nil:
 			c.answer.SetText(sentence(found.Err))
@@ -123,7 +150,7 @@ func (c *benchScreen) present(s State) {
 	}
 	c.predict.SetRows(predictionRows(s.Study, found.Swings))
 	c.wear.SetRows(wearRows(s.Study, found.Swings))
-	c.left.SetText("The prediction leaves out all that the hands do to bend the shaft: the difference is theirs, most of the lead and little of the droop." +
+	c.left.SetText("The prediction leaves out all that the hands do to bend the shaft: the difference is theirs, most of the lead and little of the droop. Moment is captured curvature times EI, with its 95 % band, of the runs that are ticked." +
 		lines(found.Swings.LeftOut))
 }
 
@@ -208,10 +235,15 @@ func (w *Window) work(s State) {
 	}
 	switch {
 	case s.Screen == CompareScreen && s.ComparePage == curvesPageIndex && s.Comparison != nil && s.curves() == nil:
-		w.worked = append(w.worked[max(0, len(w.worked)-1):], now)
+		w.begins(now)
 		w.compareCurves()
 	case s.Screen == BenchScreen && s.bench() == nil:
-		w.worked = append(w.worked[max(0, len(w.worked)-1):], now)
+		w.begins(now)
 		w.workBench()
 	}
+}
+
+// begins keeps what work begun unasked was about, the latest of each screen.
+func (w *Window) begins(now workedOut) {
+	w.worked = append(slices.DeleteFunc(w.worked, func(o workedOut) bool { return o.screen == now.screen }), now)
 }

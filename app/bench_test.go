@@ -43,7 +43,7 @@ func TestBenchScreen(t *testing.T) {
 	for i, want := range []struct {
 		verdict string
 		tone    widgets.Tone
-	}{{"in spec", widgets.Normal}, {"missing", widgets.Muted}, {"out of spec", widgets.Warn}, {"missing", widgets.Muted}} {
+	}{{"out of spec", widgets.Warn}, {"missing", widgets.Muted}, {"missing", widgets.Muted}, {"in spec", widgets.Normal}} {
 		if got := rows[i].Cells[7]; got != want.verdict || rows[i].Tone != want.tone {
 			t.Errorf("check %d is %q with tone %v, want %v", i, got, rows[i].Tone, want)
 		}

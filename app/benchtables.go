@@ -43,7 +43,8 @@ func benchAnswer(st *study.Study, clubs []study.ClubBench) string {
 	return capital(strings.Join(parts, "; ")) + "."
 }
 
-// checkRows returns every item that a spec names.
+// checkRows returns every item that a spec names: first those out of spec, then
+// those that are missing.
 func checkRows(st *study.Study, clubs []study.ClubBench) []widgets.Row {
 	var rows []widgets.Row
 	for _, b := range clubs {
@@ -65,6 +66,8 @@ func checkRows(st *study.Study, clubs []study.ClubBench) []widgets.Row {
 			rows = append(rows, row)
 		}
 	}
+	order := map[widgets.Tone]int{widgets.Warn: 0, widgets.Muted: 1, widgets.Normal: 2}
+	slices.SortStableFunc(rows, func(a, b widgets.Row) int { return order[a.Tone] - order[b.Tone] })
 	return rows
 }
 
@@ -123,28 +126,62 @@ func agreementRows(st *study.Study, clubs []study.ClubBench) []widgets.Row {
 	return rows
 }
 
-// predictionRows returns the bench held against each run.
+// predictionRows returns the means of each club, and the bench held against each
+// run.
 func predictionRows(st *study.Study, swings *study.BenchSwings) []widgets.Row {
 	var rows []widgets.Row
 	mm := func(si float64) string { return decimal(si*1e3, 1) }
+	row := func(name, club string, force float64, droop, lead study.PlanePrediction, captured [2]string, at study.BendSite, assumed string) {
+		rows = append(rows, widgets.Row{Cells: []string{name, clubLabel(st, club), decimal(force, 0),
+			mm(droop.ClosedForm), mm(droop.Beam), captured[0], mm(lead.ClosedForm), mm(lead.Beam), captured[1],
+			decimal(at.Station*1e3, 0), fmt.Sprintf("%s, %s, %s", decimal(at.Thirds[0]*100, 0), decimal(at.Thirds[1]*100, 0), decimal(at.Thirds[2]*100, 0)), assumed}})
+	}
+	for _, m := range swings.ByClub() {
+		row("mean of "+plural(m.Runs, "run"), m.Club, m.Force, m.Droop, m.Lead, [2]string{mm(m.Droop.Captured.Value), mm(m.Lead.Captured.Value)}, m.AtImpact, "")
+	}
 	for _, r := range swings.Runs {
-		p, at := r.Prediction, r.AtImpact
-		rows = append(rows, widgets.Row{Cells: []string{p.Run, clubLabel(st, p.Club), decimal(p.Force, 0),
-			mm(p.Droop.Beam), mm(p.Droop.Captured.Value) + " ± " + mm(p.Droop.Captured.U95),
-			mm(p.Lead.Beam), mm(p.Lead.Captured.Value) + " ± " + mm(p.Lead.Captured.U95),
-			decimal(at.Station*1e3, 0),
-			fmt.Sprintf("%s, %s, %s", decimal(at.Thirds[0]*100, 0), decimal(at.Thirds[1]*100, 0), decimal(at.Thirds[2]*100, 0)),
-			strings.Join(p.Assumed, "; ")}})
+		p := r.Prediction
+		captured := func(e kinematics.Estimate) string { return mm(e.Value) + " ± " + mm(e.U95) }
+		row(p.Run, p.Club, p.Force, p.Droop, p.Lead, [2]string{captured(p.Droop.Captured), captured(p.Lead.Captured)}, r.AtImpact, strings.Join(p.Assumed, "; "))
+		if r.Excluded != "" {
+			rows[len(rows)-1].Tone = widgets.Muted
+		}
 	}
 	return rows
+}
+
+// momentCurves returns the moment along the shaft at impact in the lead and the
+// droop plane, with its band, of the runs side by side.
+func momentCurves(s State, swings *study.BenchSwings) (lead, droop []widgets.Curve) {
+	for _, r := range swings.Runs {
+		m := r.Moments
+		i := slices.Index(s.Panes, r.Prediction.Run)
+		if i < 0 || m.LeadMoment == nil || m.DroopMoment == nil {
+			continue
+		}
+		x := make([]float64, len(m.Station))
+		for k, at := range m.Station {
+			x[k] = at * 1e3
+		}
+		curve := func(of *kinematics.Series) widgets.Curve {
+			c := widgets.Curve{Label: r.Prediction.Run, X: x, Y: of.Value, Low: make([]float64, len(x)), High: make([]float64, len(x))}
+			c.Color, c.Dash = widgets.Style(i)
+			for k, v := range of.Value {
+				c.Low[k], c.High[k] = v-of.U95[k], v+of.U95[k]
+			}
+			return c
+		}
+		lead, droop = append(lead, curve(m.LeadMoment)), append(droop, curve(m.DroopMoment))
+	}
+	return lead, droop
 }
 
 // wearRows returns how hard the shaft of each club was worked.
 func wearRows(st *study.Study, swings *study.BenchSwings) []widgets.Row {
 	var rows []widgets.Row
 	for _, w := range swings.Wear {
-		rows = append(rows, widgets.Row{Cells: []string{clubLabel(st, w.Club), fmt.Sprint(len(w.Peaks)), decimal(w.Worst.Strain*100, 3),
-			decimal(w.Worst.Station*1e3, 0), w.Worst.Run, signed((w.Worst.Time-w.Worst.Impact)*1e3, 0), decimal(w.RigRange*100, 3),
+		rows = append(rows, widgets.Row{Cells: []string{clubLabel(st, w.Club), fmt.Sprint(len(w.Peaks)), decimal(w.Worst.Strain*1e6, 0),
+			decimal(w.Worst.Station*1e3, 0), w.Worst.Run, signed((w.Worst.Time-w.Worst.Impact)*1e3, 0), decimal(w.RigRange/2*1e6, 0),
 			decimal(w.Slope, -1), decimal(w.Swings, 0), decimal(w.RigCycles, 0)}})
 	}
 	return rows

@@ -56,8 +56,10 @@ type State struct {
 	Along       int          // of study.AlongShaft: which curvature is looked at
 	Curves      *CurvesFound // of the last comparison of curves
 
-	BenchPage int         // which of benchPages is shown
-	Bench     *BenchFound // as last worked out
+	BenchPage  int         // which of benchPages is shown
+	BenchClub  string      // id of the club whose sheet is shown, "" for the first
+	BenchTable int         // which of study.StationTables is shown
+	Bench      *BenchFound // as last worked out
 
 	Screen   Screen
 	Selected string   // run id

@@ -253,6 +253,10 @@ func (w *Window) dropped(_ fyne.Position, uris []fyne.URI) {
 	for _, u := range uris {
 		paths = append(paths, u.Path())
 	}
+	if s := w.store.State(); s.Study != nil && !s.Bringing && s.Screen == BenchScreen && s.BenchPage == sheetPage {
+		w.readBench(paths)
+		return
+	}
 	w.Open(paths)
 }
 

@@ -17,7 +17,18 @@ type cell struct {
 	bold   bool
 	tone   Tone
 	marked bool
+	box    box
 }
+
+// A box is how the ground of a cell is drawn that can be typed into.
+type box int
+
+const (
+	noBox box = iota
+	openBox
+	typedBox
+	refusedBox
+)
 
 func newCell() *cell {
 	c := &cell{}
@@ -63,8 +74,19 @@ func (r *cellRenderer) Refresh() {
 		r.ground.FillColor = mix(look.ground, look.ink, 0.07)
 	case c.marked:
 		r.ground.FillColor = mix(look.ground, look.accent, 0.25)
+	case c.box != noBox:
+		r.ground.FillColor = mix(look.ground, look.ink, 0.04)
 	default:
 		r.ground.FillColor = look.ground
+	}
+	r.ground.StrokeWidth, r.ground.StrokeColor = 0, nil
+	switch c.box {
+	case openBox:
+		r.ground.StrokeWidth, r.ground.StrokeColor = 1, mix(look.ground, look.ink, 0.18)
+	case typedBox:
+		r.ground.StrokeWidth, r.ground.StrokeColor = 2, look.accent
+	case refusedBox:
+		r.ground.StrokeWidth, r.ground.StrokeColor = 2, th.Color(theme.ColorNameError, v)
 	}
 	r.text.Text = c.text
 	r.Layout(c.Size())
@@ -77,9 +99,19 @@ func (r *cellRenderer) Refresh() {
 func (r *cellRenderer) Layout(size fyne.Size) {
 	th := r.cell.Theme()
 	inset, pad := th.Size(theme.SizeNameInnerPadding), th.Size(theme.SizeNamePadding)
+	if r.cell.box != noBox { // its frame is not to be drawn over by its neighbours
+		pad -= 2
+	}
 	r.ground.Move(fyne.NewPos(-pad/2, -pad/2))
 	r.ground.Resize(size.AddWidthHeight(pad, pad))
 	r.text.Text = shorten(r.cell.text, size.Width-2*inset+0.5, r.text.TextSize, r.text.TextStyle)
+	if r.cell.box == typedBox && r.text.Text != r.cell.text { // what was typed last is seen
+		end := []rune(r.cell.text)
+		for len(end) > 1 && fyne.MeasureText(string(end), r.text.TextSize, r.text.TextStyle).Width > size.Width-2*inset {
+			end = end[1:]
+		}
+		r.text.Text = string(end)
+	}
 	text := r.text.MinSize()
 	left := inset
 	if r.cell.right {

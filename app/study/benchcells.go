@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"unicode/utf8"
 
@@ -211,18 +212,22 @@ func (t *BenchTable) blocks() [][]sheetRow {
 	return out
 }
 
-// Column returns the cells of a table of one column without a heading: values
-// that are to be put one below the other. ok is false for another table.
-func (t *BenchTable) Column() (cells []string, ok bool) {
+// Values returns the cells of a table that has numbers alone: values that are to
+// be put side by side and one below the other. ok is false for another table.
+func (t *BenchTable) Values() (cells [][]string, ok bool) {
 	for _, r := range t.rows {
-		if len(r.cells) != 1 {
-			return nil, false
+		for _, text := range r.cells {
+			if !isMissing(text) && !numberAtStart.MatchString(text) && !letterOfSwing.MatchString(text) {
+				return nil, false
+			}
 		}
-		cells = append(cells, r.cells[0])
+		cells = append(cells, r.cells)
 	}
-	first := numberAtStart.MatchString(cells[0]) || isMissing(cells[0])
-	return cells, first
+	return cells, true
 }
+
+// letterOfSwing matches a swing weight on the letter scale.
+var letterOfSwing = regexp.MustCompile(`^[A-Ga-g][0-9](\.[0-9]+)?$`)
 
 // cell returns the text of a cell, "" beyond the row's end.
 func (r sheetRow) cell(col int) string {

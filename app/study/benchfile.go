@@ -25,6 +25,7 @@ type clubBenchJSON struct {
 	SwingWeightZero number            `json:"swing_weight_d0_ozin"`
 	Agreements      []agreementJSON   `json:"consistency"`
 	Departures      []departureJSON   `json:"ei_off_smooth_taper"`
+	SoftSpots       []softSpotJSON    `json:"soft_spots"`
 	Flags           []benchFlagJSON   `json:"flags"`
 }
 
@@ -83,6 +84,13 @@ type departureJSON struct {
 	Percent number `json:"percent"`
 }
 
+type softSpotJSON struct {
+	From    number `json:"from_mm"`
+	To      number `json:"to_mm"`
+	Worst   number `json:"worst_mm"`
+	Percent number `json:"percent"`
+}
+
 type benchFlagJSON struct {
 	Code   capture.Code `json:"code"`
 	Item   string       `json:"item,omitempty"`
@@ -115,7 +123,7 @@ func optionalNumber(v float64) *number {
 func newClubBenchJSON(b *ClubBench) clubBenchJSON {
 	f := b.FromStiffness
 	out := clubBenchJSON{
-		ID: b.Club, Checks: []checkJSON{}, ThreePoint: []stationEIJSON{}, Agreements: []agreementJSON{}, Departures: []departureJSON{}, Flags: []benchFlagJSON{},
+		ID: b.Club, Checks: []checkJSON{}, ThreePoint: []stationEIJSON{}, Agreements: []agreementJSON{}, Departures: []departureJSON{}, SoftSpots: []softSpotJSON{}, Flags: []benchFlagJSON{},
 		SwingWeight: number(b.SwingWeightOzIn), SwingLetter: b.SwingWeightLetter, SwingWeightZero: number(b.SwingWeightZero),
 		FromStiffness: fromStiffnessJSON{
 			number(f.FrequencyCPM), number(f.TorqueDeg), number(f.ButtDeflectionMM), number(f.TipDeflectionMM),
@@ -145,6 +153,9 @@ func newClubBenchJSON(b *ClubBench) clubBenchJSON {
 	for _, d := range b.Departures {
 		out.Departures = append(out.Departures, departureJSON{number(millimetres(d.Station)), number(d.Share * 100)})
 	}
+	for _, x := range b.SoftSpots {
+		out.SoftSpots = append(out.SoftSpots, softSpotJSON{number(millimetres(x.From)), number(millimetres(x.To)), number(millimetres(x.Worst.Station)), number(x.Worst.Share * 100)})
+	}
 	for _, x := range b.Flags {
 		out.Flags = append(out.Flags, benchFlagJSON(x))
 	}
@@ -152,10 +163,21 @@ func newClubBenchJSON(b *ClubBench) clubBenchJSON {
 }
 
 type benchSwingsJSON struct {
-	Runs     []runBenchJSON `json:"runs"`
-	Softness *softnessJSON  `json:"softness"`
-	Wear     []wearJSON     `json:"wear"`
-	LeftOut  []string       `json:"left_out"`
+	Clubs    []clubSwingsJSON `json:"clubs"` // means of the runs that are not excluded
+	Runs     []runBenchJSON   `json:"runs"`
+	Softness *softnessJSON    `json:"softness"`
+	Wear     []wearJSON       `json:"wear"`
+	LeftOut  []string         `json:"left_out"`
+}
+
+type clubSwingsJSON struct {
+	ID     string    `json:"id"`
+	Runs   int       `json:"runs"`
+	Pull   number    `json:"pull_n"`
+	Droop  planeJSON `json:"droop_mm"`
+	Lead   planeJSON `json:"lead_mm"`
+	Impact siteJSON  `json:"bend_at_impact"`
+	Lag    siteJSON  `json:"bend_at_peak_lag"`
 }
 
 type runBenchJSON struct {
@@ -251,7 +273,10 @@ type rigJSON struct {
 }
 
 func newBenchSwingsJSON(s *BenchSwings) *benchSwingsJSON {
-	out := &benchSwingsJSON{Runs: []runBenchJSON{}, Wear: []wearJSON{}, LeftOut: s.LeftOut}
+	out := &benchSwingsJSON{Clubs: []clubSwingsJSON{}, Runs: []runBenchJSON{}, Wear: []wearJSON{}, LeftOut: s.LeftOut}
+	for _, m := range s.ByClub() {
+		out.Clubs = append(out.Clubs, clubSwingsJSON{m.Club, m.Runs, number(m.Force), newPlaneJSON(m.Droop), newPlaneJSON(m.Lead), newSiteJSON(m.AtImpact), newSiteJSON(m.AtLag)})
+	}
 	for _, r := range s.Runs {
 		out.Runs = append(out.Runs, newRunBenchJSON(r))
 	}
@@ -272,21 +297,23 @@ func newBenchSwingsJSON(s *BenchSwings) *benchSwingsJSON {
 	return out
 }
 
+func newPlaneJSON(q PlanePrediction) planeJSON {
+	return planeJSON{number(millimetres(q.Offset)), number(q.ClosedForm * 1e3), number(q.Beam * 1e3), number(q.BeyondClamp * 1e3), newEstimateJSON(q.Captured, 1e3)}
+}
+
+func newSiteJSON(b BendSite) siteJSON {
+	return siteJSON{number(b.Time), number(millimetres(b.Station)), number(b.Most), [3]number(numbers(b.Thirds[:]))}
+}
+
 func newRunBenchJSON(r RunBench) runBenchJSON {
 	p := r.Prediction
-	plane := func(q PlanePrediction) planeJSON {
-		return planeJSON{number(millimetres(q.Offset)), number(q.ClosedForm * 1e3), number(q.Beam * 1e3), number(q.BeyondClamp * 1e3), newEstimateJSON(q.Captured, 1e3)}
-	}
-	site := func(b BendSite) siteJSON {
-		return siteJSON{number(b.Time), number(millimetres(b.Station)), number(b.Most), [3]number(numbers(b.Thirds[:]))}
-	}
 	moment := func(m *kinematics.Series) *momentJSON {
 		if m == nil {
 			return nil
 		}
 		return &momentJSON{numbers(m.Value), numbers(m.U95)}
 	}
-	out := runBenchJSON{ID: p.Run, Club: p.Club, Droop: plane(p.Droop), Lead: plane(p.Lead), Impact: site(r.AtImpact), Lag: site(r.AtLag),
+	out := runBenchJSON{ID: p.Run, Club: p.Club, Droop: newPlaneJSON(p.Droop), Lead: newPlaneJSON(p.Lead), Impact: newSiteJSON(r.AtImpact), Lag: newSiteJSON(r.AtLag),
 		LeadBend: moment(r.Moments.LeadMoment), DroopBend: moment(r.Moments.DroopMoment),
 		From: predictionFrom{number(p.HeadMass * 1e3), number(p.Speed), number(p.Radius), number(p.Force), number(p.PullAngle * degree),
 			number(millimetres(p.Clamp)), number(p.MeanEI), append([]string{}, p.Assumed...)}}

@@ -3,6 +3,7 @@ package study
 import (
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -13,8 +14,8 @@ import (
 // A StationTable is a table of the sheet by station. Its first column is the
 // station.
 type StationTable struct {
-	Key, Label string
-	Columns    []StationColumn
+	Key, Label, Short string
+	Columns           []StationColumn
 
 	rows func(*clubSheet) [][]float64
 	put  func(*clubSheet, [][]float64)
@@ -36,7 +37,7 @@ var stationColumn = StationColumn{"station_mm", "station", 0, aLength, span{0, 1
 
 // StationTables are the tables by station, in the order of the sheet.
 var StationTables = []StationTable{
-	{"stiffness", "EI and GJ", []StationColumn{stationColumn,
+	{"stiffness", "EI and GJ", "EI, GJ", []StationColumn{stationColumn,
 		{"ei_n_m2", "EI", 2, aStiffness, span{0.5, stiffest}, "bending stiffness"},
 		{"gj_n_m2", "GJ", 2, aStiffness, span{0.5, stiffest}, "torsional stiffness"}},
 		func(b *clubSheet) (rows [][]float64) {
@@ -51,7 +52,7 @@ var StationTables = []StationTable{
 				b.shaft.Station, b.shaft.EI, b.shaft.GJ = append(b.shaft.Station, v[0]/1e3), append(b.shaft.EI, v[1]), append(b.shaft.GJ, v[2])
 			}
 		}},
-	{"three_point", "three-point bend", []StationColumn{stationColumn,
+	{"three_point", "three-point bend", "Three-point", []StationColumn{stationColumn,
 		{"span_mm", "span", 1, aLength, span{20, 1500}, "support span"},
 		{"load_n", "load", 2, aForce, span{0.1, 1000}, "force"},
 		{"deflection_mm", "deflection", 3, aLength, span{0.001, 100}, "y"}},
@@ -67,7 +68,7 @@ var StationTables = []StationTable{
 				b.sheet.ThreePoint = append(b.sheet.ThreePoint, BendReading{v[0], v[1], v[2], v[3]})
 			}
 		}},
-	{"mass", "mass along the shaft", []StationColumn{stationColumn,
+	{"mass", "mass along the shaft", "Mass", []StationColumn{stationColumn,
 		{"g_per_m", "mass per length", 2, aDensity, span{1, 1000}, "g/m|g per m|linear density|density"}},
 		func(b *clubSheet) (rows [][]float64) {
 			for _, m := range b.sheet.Mass {
@@ -81,7 +82,7 @@ var StationTables = []StationTable{
 				b.sheet.Mass = append(b.sheet.Mass, MassStation{v[0], v[1]})
 			}
 		}},
-	{"ei_percent", "EI wanted", []StationColumn{stationColumn,
+	{"ei_percent", "EI wanted", "EI wanted", []StationColumn{stationColumn,
 		{"target_ei_n_m2", "EI wanted", 2, aStiffness, span{0.5, stiffest}, "ei target|target ei|wanted ei|design ei|nominal ei|ei design|ei nominal"}},
 		func(b *clubSheet) (rows [][]float64) {
 			if b.spec.EIPercent != nil {
@@ -118,53 +119,81 @@ func stationTableOf(key string) StationTable {
 	panic("study: there is no table by station called " + key)
 }
 
-// WithStation returns the club with a row of a table by station as typed: in
-// place of row number row, or as another row, put where its station belongs, for
-// a number beyond the last. Cells are numbers in the unit of their column, or with
-// a unit behind. A row whose cells are all empty is taken away. What cannot be is
-// an error, and the club comes back as it was.
-func (c Club) WithStation(table string, row int, cells []string) (Club, error) {
+// WithStations returns the club with cells of a table by station as typed, from a
+// row and column on: numbers in the unit of their column, or with a unit behind.
+// Rows beyond the last are new ones, put where their station belongs; they need
+// every cell. A row whose station is emptied is taken away. What cannot be is an
+// error, and the club comes back as it was.
+func (c Club) WithStations(table string, row, col int, cells [][]string) (Club, error) {
 	t := stationTableOf(table)
 	b, err := c.clubSheet()
 	if err != nil {
 		return c, err
 	}
-	rows := slices.Clone(t.rows(b))
-	if strings.TrimSpace(strings.Join(cells, "")) == "" {
-		if row >= len(rows) {
-			return c, nil
-		}
-		t.put(b, slices.Delete(rows, row, row+1))
-		b.swept()
-		return c.with(b)
-	}
-	values := make([]float64, len(t.Columns))
-	for i, col := range t.Columns {
-		if i >= len(cells) || isMissing(cells[i]) {
-			return c, fmt.Errorf("study: the row needs %s as well", col.Label)
-		}
-		if values[i], err = col.read(cells[i], "", markUnknown); err != nil {
-			return c, fmt.Errorf("study: %w", err)
-		}
-	}
-	if row < len(rows) {
-		rows[row] = values
-	} else {
-		at, _ := slices.BinarySearchFunc(rows, values[0], func(r []float64, station float64) int {
-			if r[0] < station {
-				return -1
+	rows := t.rows(b)
+	known, mark := len(rows), markOf(numbered(cells))
+	for i, line := range cells {
+		if row+i >= len(rows) {
+			if strings.TrimSpace(strings.Join(line, "")) == "" {
+				continue
 			}
-			return 1
-		})
-		rows = slices.Insert(rows, at, values)
+			rows = append(rows, missingRow(len(t.Columns)))
+		}
+		to := rows[min(row+i, len(rows)-1)]
+		for j, text := range line {
+			if col+j >= len(to) {
+				return c, fmt.Errorf("study: %s has %d columns; the cells do not fit into them from %s on", t.Label, len(to), t.Columns[col].Label)
+			}
+			if isMissing(text) {
+				to[col+j] = math.NaN()
+			} else if to[col+j], err = t.Columns[col+j].read(text, "", mark); err != nil {
+				return c, fmt.Errorf("study: %w", err)
+			}
+		}
 	}
-	for i := range rows {
-		if err := t.follows(b, rows, i); err != nil {
+	whole := rows[:0:0]
+	for i, r := range rows {
+		if i < known && math.IsNaN(r[0]) {
+			continue
+		}
+		for j, v := range r {
+			if math.IsNaN(v) {
+				return c, fmt.Errorf("study: the row needs %s as well", t.Columns[j].Label)
+			}
+		}
+		at := len(whole)
+		if i >= known {
+			for at > 0 && whole[at-1][0] > r[0] {
+				at--
+			}
+		}
+		whole = slices.Insert(whole, at, r)
+	}
+	for i := range whole {
+		if err := t.follows(b, whole, i); err != nil {
 			return c, fmt.Errorf("study: %w", err)
 		}
 	}
-	t.put(b, rows)
+	t.put(b, whole)
+	b.swept()
 	return c.with(b)
+}
+
+// numbered returns cells as rows of a table.
+func numbered(cells [][]string) []sheetRow {
+	rows := make([]sheetRow, len(cells))
+	for i := range cells {
+		rows[i] = sheetRow{i + 1, cells[i]}
+	}
+	return rows
+}
+
+func missingRow(n int) []float64 {
+	r := make([]float64, n)
+	for i := range r {
+		r[i] = math.NaN()
+	}
+	return r
 }
 
 // read reads a cell of the column.

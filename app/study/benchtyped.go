@@ -3,6 +3,8 @@ package study
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -14,6 +16,8 @@ type BenchRow struct {
 	Values           [4]float64 // by BenchColumn
 	Takes            [4]bool    // whether the column can be given
 	FromOthers       bool       // the value was not given and follows from others
+	Checked          bool       // the spec names it
+	Verdict          Verdict    // then; of several stations the worst
 }
 
 // BenchRows returns every item that a sheet may have, in its order.
@@ -22,12 +26,19 @@ func (c *Club) BenchRows() ([]BenchRow, error) {
 	if err != nil {
 		return nil, err
 	}
+	verdicts := map[string]Verdict{}
+	for _, k := range checks(c, &b.sheet, &b.spec) {
+		if was, ok := verdicts[k.Item]; !ok || k.Verdict == Failed || k.Verdict == Missing && was == Passed {
+			verdicts[k.Item] = k.Verdict
+		}
+	}
 	rows := make([]BenchRow, len(benchFields))
 	for i := range benchFields {
 		f := &benchFields[i]
 		r := BenchRow{Key: f.key, Label: f.label, Unit: f.of.kept(), Digits: f.digits}
 		r.Values[BenchValue] = f.measured(b)
 		r.Takes[BenchValue] = f.at != nil
+		r.Verdict, r.Checked = verdicts[f.key]
 		r.FromOthers = f.at != nil && *f.at(b) == nil && !math.IsNaN(r.Values[BenchValue])
 		for _, k := range []BenchColumn{BenchTarget, BenchMinus, BenchPlus} {
 			r.Values[k] = math.NaN()
@@ -38,6 +49,96 @@ func (c *Club) BenchRows() ([]BenchRow, error) {
 		rows[i] = r
 	}
 	return rows, nil
+}
+
+// WithBenchTexts returns the club with values of its sheet and limits of its spec
+// as typed, from an item and column on: below it the items that follow, beside it
+// the columns that follow. Cells are as of WithBenchText; empty ones change
+// nothing. An error names the item.
+func (c Club) WithBenchTexts(key string, column BenchColumn, cells [][]string, zero float64) (Club, error) {
+	b, err := c.clubSheet()
+	if err != nil {
+		return c, err
+	}
+	from := slices.IndexFunc(benchFields, func(f benchField) bool { return f.key == key })
+	mark := markOf(numbered(cells))
+	var changed []*benchField
+	for i, line := range cells {
+		if from+i >= len(benchFields) {
+			return c, fmt.Errorf("study: %d rows do not fit below %s: the sheet ends %d rows further down", len(cells), benchFields[from].label, len(benchFields)-1-from)
+		}
+		f := &benchFields[from+i]
+		changed = append(changed, f)
+		for j, text := range line {
+			if isMissing(text) {
+				continue
+			}
+			if column+BenchColumn(j) > BenchPlus {
+				return c, fmt.Errorf("study: the cells do not fit beside %s: the last column is %v", f.label, BenchPlus)
+			}
+			if err := f.set(b, column+BenchColumn(j), text, "", mark, zero); err != nil {
+				return c, fmt.Errorf("study: row %d: %w", i+1, err)
+			}
+		}
+	}
+	b.swept()
+	for _, f := range changed {
+		if err := f.whole(b); err != nil {
+			return c, fmt.Errorf("study: %w", err)
+		}
+	}
+	return c.with(b)
+}
+
+// BenchText returns the club's sheet as a text that spreadsheets take and WithBench
+// reads: a table of items and one for each table by station that the club has.
+func (c *Club) BenchText() (string, error) {
+	b, err := c.clubSheet()
+	if err != nil {
+		return "", err
+	}
+	var out strings.Builder
+	number := func(v *float64) string {
+		if v == nil {
+			return ""
+		}
+		return strconv.FormatFloat(*v, 'f', -1, 64)
+	}
+	fmt.Fprint(&out, "item\tunit\tvalue\ttarget\tminus\tplus\n")
+	for i := range benchFields {
+		f := &benchFields[i]
+		cells := []string{f.label, f.of.kept(), "", "", "", ""}
+		if f.at != nil {
+			cells[2] = number(*f.at(b))
+		}
+		for k := BenchTarget; k <= BenchPlus; k++ {
+			if p := f.limit(&b.spec, k); p != nil {
+				cells[2+k] = number(*p)
+			}
+		}
+		if strings.Join(cells[2:], "") != "" {
+			fmt.Fprintln(&out, strings.Join(cells, "\t"))
+		}
+	}
+	for _, t := range StationTables {
+		rows := t.rows(b)
+		if len(rows) == 0 {
+			continue
+		}
+		heads := make([]string, len(t.Columns))
+		for i, col := range t.Columns {
+			heads[i] = fmt.Sprintf("%s [%s]", col.Label, col.Unit())
+		}
+		fmt.Fprintf(&out, "\n%s\n", strings.Join(heads, "\t"))
+		for _, row := range rows {
+			cells := make([]string, len(row))
+			for i := range row {
+				cells[i] = number(&row[i])
+			}
+			fmt.Fprintln(&out, strings.Join(cells, "\t"))
+		}
+	}
+	return out.String(), nil
 }
 
 // WithBenchText returns the club with one value of its sheet, or one limit of its

@@ -2,6 +2,7 @@ package study
 
 import (
 	"math"
+	"reflect"
 	"slices"
 	"strconv"
 	"strings"
@@ -78,23 +79,23 @@ func TestTypedStations(t *testing.T) {
 		}
 		return r
 	}
-	got, err := c.WithStation("stiffness", 9, []string{"25 in", "40", "7665.99 lbf in²"})
+	got, err := c.WithStations("stiffness", 9, 0, [][]string{{"25 in", "40", "7665.99 lbf in²"}})
 	if err != nil {
 		t.Fatal(err)
 	}
 	if r := rows(got, "stiffness"); len(r) != 3 || r[1][0] != 635 || r[1][1] != 40 || math.Abs(r[1][2]-22) > 1e-4 {
 		t.Errorf("a new row gives %v", r)
 	}
-	if got, err = got.WithStation("stiffness", 1, []string{"", "", ""}); err != nil || len(rows(got, "stiffness")) != 2 {
+	if got, err = got.WithStations("stiffness", 1, 0, [][]string{{""}}); err != nil || len(rows(got, "stiffness")) != 2 {
 		t.Errorf("an emptied row stays: %v", err)
 	}
-	if got, err = c.WithStation("three_point", 0, []string{"410", "200", "50", "0,17"}); err != nil || rows(got, "three_point")[0][3] != 0.17 {
+	if got, err = c.WithStations("three_point", 0, 0, [][]string{{"410", "200", "50", "0,17"}}); err != nil || rows(got, "three_point")[0][3] != 0.17 {
 		t.Errorf("%v", err)
 	}
-	if got, err = c.WithStation("mass", 0, []string{"0", "55"}); err != nil || len(rows(got, "mass")) != 1 {
+	if got, err = c.WithStations("mass", 0, 0, [][]string{{"0", "55"}}); err != nil || len(rows(got, "mass")) != 1 {
 		t.Errorf("%v", err)
 	}
-	if got, err = c.WithStation("ei_percent", 1, []string{"600", "42"}); err != nil || rows(got, "ei_percent")[1][1] != 42 {
+	if got, err = c.WithStations("ei_percent", 1, 0, [][]string{{"600", "42"}}); err != nil || rows(got, "ei_percent")[1][1] != 42 {
 		t.Errorf("%v", err)
 	}
 	for _, is := range []struct {
@@ -113,13 +114,80 @@ func TestTypedStations(t *testing.T) {
 		{"three_point", 1, []string{"1100", "200", "50", "0.3"}, "a support of the span"},
 		{"ei_percent", 9, []string{"600", "x"}, `EI wanted: "x" is no number`},
 	} {
-		got, err := c.WithStation(is.table, is.row, is.cells)
+		got, err := c.WithStations(is.table, is.row, 0, [][]string{is.cells})
 		if err == nil || !strings.Contains(err.Error(), is.says) || strings.Contains(err.Error(), "\n") {
 			t.Errorf("%s %v: error %v, want %q", is.table, is.cells, err, is.says)
 		}
 		if string(got.Bench) != string(c.Bench) || !slices.Equal(got.Shaft.EI, c.Shaft.EI) {
 			t.Errorf("%s %v changed the club", is.table, is.cells)
 		}
+	}
+}
+
+// A column of a spreadsheet, put in from a cell on: all of it or nothing.
+func TestTypedBlocks(t *testing.T) {
+	c := mustOpen(t, sheeted).Clubs[0]
+	got, err := c.WithStations("stiffness", 0, 1, [][]string{{"61,5"}, {"21"}})
+	if err != nil || got.Shaft.EI[0] != 61.5 || got.Shaft.EI[1] != 21 || got.Shaft.GJ[0] != 36 {
+		t.Errorf("EI is %v, %v", got.Shaft.EI, err)
+	}
+	got, err = c.WithStations("stiffness", 0, 0, [][]string{{"0", "70", "36"}, {"500", "45", "20"}, {"1100", "20", "8"}, {"300", "60", "30"}})
+	if err != nil || !slices.Equal(got.Shaft.EI, []float64{70, 60, 45, 20}) {
+		t.Errorf("a whole table gives %v, %v", got.Shaft.EI, err)
+	}
+	if got, err = c.WithBenchTexts("weight_g", BenchValue, [][]string{{"61", "61", "1", "2"}, {"", "565"}, {"-45"}}, 213.5); err != nil {
+		t.Fatal(err)
+	}
+	s, l := mustSheet(t, got), got.mustLimits(t)
+	if *s.WeightG != 61 || *l.WeightG.Plus != 2 || *s.BalanceMM != 560 || *l.BalanceMM.Target != 565 || *s.StiffPlaneDeg != -45 {
+		t.Errorf("%+v, %+v", s, l)
+	}
+	for _, is := range []struct {
+		do   func() (Club, error)
+		says string
+	}{
+		{func() (Club, error) { return c.WithStations("stiffness", 0, 1, [][]string{{"61"}, {"20907"}}) }, "20907 lbf in²"},
+		{func() (Club, error) { return c.WithStations("stiffness", 0, 2, [][]string{{"61", "7"}}) }, "do not fit into them from GJ on"},
+		{func() (Club, error) { return c.WithStations("stiffness", 1, 1, [][]string{{"61"}, {"60"}}) }, "the row needs station as well"},
+		{func() (Club, error) {
+			return c.WithBenchTexts("weight_g", BenchValue, [][]string{{"61"}, {"x"}}, 213.5)
+		}, `row 2: balance point: "x" is no number`},
+		{func() (Club, error) {
+			return c.WithBenchTexts("swing_weight_ozin", BenchValue, [][]string{{"220"}, {"1"}}, 213.5)
+		}, "do not fit below swing weight"},
+		{func() (Club, error) { return c.WithBenchTexts("weight_g", BenchPlus, [][]string{{"2", "1"}}, 213.5) }, "the last column is plus"},
+	} {
+		if got, err := is.do(); err == nil || !strings.Contains(err.Error(), is.says) || string(got.Bench) != string(c.Bench) || got.Shaft.EI[0] != 60 {
+			t.Errorf("error %v, want %q", err, is.says)
+		}
+	}
+}
+
+// What is copied into a spreadsheet comes back as it was.
+func TestBenchText(t *testing.T) {
+	s := mustOpen(t, sheeted)
+	c := &s.Clubs[0]
+	text, err := c.BenchText()
+	if err != nil {
+		t.Fatal(err)
+	}
+	bare := *s
+	bare.Clubs = slices.Clone(s.Clubs)
+	bare.Clubs[0].Bench, bare.Clubs[0].Spec = nil, nil
+	bare.Clubs[0].Shaft.EI = []float64{1, 2}
+	got, taken, err := pasted(&bare, text)
+	if err != nil || len(taken.Left) > 0 {
+		t.Fatalf("%v, %v\n%s", err, taken, text)
+	}
+	want := mustSheet(t, *c)
+	if back := mustSheet(t, got.Clubs[0]); !reflect.DeepEqual(back, want) {
+		t.Errorf("the sheet is %+v, want %+v", back, want)
+	}
+	if back, want := got.Clubs[0].mustLimits(t), c.mustLimits(t); !reflect.DeepEqual(back, want) {
+		t.Errorf("the spec is %+v, want %+v", back, want)
+	}
+	if !slices.Equal(got.Clubs[0].Shaft.EI, c.Shaft.EI) {
+		t.Errorf("EI is %v", got.Clubs[0].Shaft.EI)
 	}
 }
 
