@@ -235,7 +235,11 @@ func (f *importFile) presentMarkers(a *study.Arrival, club *study.Club, m Import
 		}
 	}
 	f.table.SetRows(rows)
-	f.table.Select(slices.Index(f.names, m.Marker))
+	row := -1
+	if m.Marker != "" {
+		row = slices.Index(f.names, m.Marker)
+	}
+	f.table.Select(row)
 	f.pointed.SetText(pointed)
 	f.renamed.SetOptions(f.clubs)
 	f.setting = true

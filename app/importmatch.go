@@ -130,8 +130,9 @@ func dotNames(a *study.Arrival) []string {
 }
 
 // nameMarker takes the marker of the file that is pointed at for a marker of the
-// club, in all files of the layout. If the file has a marker of that name, the
-// two change names. An empty name takes the file's own.
+// club, in all files of the layout. If the file has a marker of that name, a star
+// before it makes that one nameless, so that its place tells what it is. An empty
+// name takes the file's own.
 func (w *Window) nameMarker(a *study.Arrival, paths []string, from, to string) {
 	i := slices.Index(a.Markers, from)
 	if i < 0 || to == from {
@@ -154,7 +155,7 @@ func (w *Window) nameMarker(a *study.Arrival, paths []string, from, to string) {
 		}
 		set(named, to)
 		if other != "" && to != "" {
-			set(other, from)
+			set(other, "*"+to)
 		}
 		if h.Columns = columns; len(columns) == 0 {
 			h.Columns = nil

@@ -58,7 +58,7 @@ func TestImportMatchesMarkers(t *testing.T) {
 	x.store.Do(editImport{func(m *Import) { m.ShowClub, m.Marker = false, "" }})
 
 	plan := x.state().Import.Plan
-	if d := plan.Doubt(swing); !strings.HasPrefix(d, "19 markers known by place, ") {
+	if d := plan.Doubt(swing); !strings.HasPrefix(d, "19 by place, ") {
 		t.Fatalf("matched: %q", d)
 	}
 	rows, names := matchRows(plan.File(swing), plan.Club("base"))
@@ -81,12 +81,15 @@ func TestImportMatchesMarkers(t *testing.T) {
 	if !strings.Contains(x.state().Notice.Text, "U009 is taken for S06") {
 		t.Errorf("said %q", x.state().Notice.Text)
 	}
-	// Of two that change names, both do.
+	// The one that had the name goes by its place again.
 	x.store.Do(pointAt("U010"))
 	page.file.renamed.SetText("S06")
 	a = x.state().Import.Plan.File(swing)
-	if got := fmt.Sprint(a.Hints.Columns); got != "map[U009:U010 U010:S06]" {
-		t.Errorf("exchanged: %s", got)
+	if got := fmt.Sprint(a.Hints.Columns); got != "map[U009:*S06 U010:S06]" {
+		t.Errorf("renamed: %s", got)
+	}
+	if l, _ := a.Match().Labels.Of("*S06"); l.Marker != "S05" || l.How != study.ByPlace {
+		t.Errorf("the one that had the name is %+v", l)
 	}
 	// Names that would hide what they say are shown plainly.
 	odd := filepath.Join(dir, "..\u202egnp\n.csv")

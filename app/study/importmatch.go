@@ -57,11 +57,7 @@ func (p *Plan) matchKey(a *Arrival) string {
 	if a.Use != AsRun || a.Err != nil || c == nil {
 		return ""
 	}
-	hang := p.hangingKey(c)
-	if hang == "" {
-		return ""
-	}
-	return fmt.Sprint(a.Capture.SHA256, a.Hints, c.Aliases, hang)
+	return fmt.Sprint(a.Capture.SHA256, a.Hints, c.Aliases, c.Markers.Names(), p.hangingKey(c))
 }
 
 // hangingKey stands for a club that hangs, "" where that cannot be known yet.
@@ -76,8 +72,9 @@ func (p *Plan) hangingKey(c *Club) string {
 	return fmt.Sprint(ref.Capture.SHA256, ref.Hints, c.Shaft, c.Markers.Grip, c.Markers.Shaft, c.Markers.Head)
 }
 
-// Match matches the markers of the swing at the path to those of its club. It
-// reads the swing, and the reference of the club unless it was the last.
+// Match matches the markers of the swing at the path to those of its club: by
+// their names alone while it is not known how the club hangs. It reads the swing,
+// and the reference of the club unless it was the last.
 func (m *Matcher) Match(p Plan, path string) Match {
 	a := p.file(path)
 	if a == nil {
@@ -88,15 +85,17 @@ func (m *Matcher) Match(p Plan, path string) Match {
 	if out.key == "" || c == nil {
 		return out
 	}
-	if key := p.hangingKey(c); key != m.key {
+	key := p.hangingKey(c)
+	if key != "" && key != m.key {
 		m.key = key
 		m.hang, m.err = p.hanging(c)
 	}
-	if out.Err = m.err; out.Err != nil {
+	if key != "" && m.err != nil {
+		out.Err = m.err
 		return out
 	}
 	rec, labels, err := p.readNamed(a.Path, a.Hints, c)
-	if err == nil {
+	if err == nil && key != "" {
 		_, labels, err = byPlace(rec, c, m.hang, labels, a.Hints)
 	}
 	out.Labels, out.Err = labels, err
@@ -154,7 +153,7 @@ func (m Match) doubt() string {
 	if n == 0 {
 		return ""
 	}
-	return fmt.Sprintf("%s known by place, %s sure or more", markersWord(n), percent(least))
+	return fmt.Sprintf("%d by place, %s sure or more", n, percent(least))
 }
 
 // Match returns how the markers of its club were matched; the zero Match before
