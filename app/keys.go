@@ -161,5 +161,8 @@ func (w *Window) showKeys() {
 		}
 		columns.Add(rows)
 	}
-	dialog.NewCustom("Keys", "Close", columns, w.win).Show()
+	d := dialog.NewCustom("Keys", "Close", container.NewScroll(columns), w.win)
+	room, all := w.win.Canvas().Size(), columns.MinSize()
+	d.Resize(fyne.NewSize(min(all.Width+40, room.Width-20), min(all.Height+120, room.Height-20)))
+	d.Show()
 }
