@@ -102,11 +102,12 @@ func (x *world) all(do func(o fyne.CanvasObject, in, seen area) bool) {
 }
 
 // settle lays the window out anew, as the real one does before it paints: the
-// test's only does when its size changes.
+// test's only does when its size changes, and not what scrolls.
 func (x *world) settle() {
 	size := x.win.Canvas().Size()
 	x.win.Resize(size.Add(fyne.NewSize(1, 1)))
 	x.win.Resize(size)
+	x.win.Canvas().Content().Refresh()
 }
 
 // An area is a rectangle of the window.
