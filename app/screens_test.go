@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"flag"
 	"fmt"
 	"image/color"
@@ -8,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -83,7 +85,11 @@ func each(o fyne.CanvasObject, at fyne.Position, seen area, do func(o fyne.Canva
 		case *container.Scroll, *widget.List, *widget.Table:
 			seen = seen.with(in)
 		}
-		for _, c := range test.WidgetRenderer(v).Objects() {
+		// A table holds its cells in the order in which they were last used.
+		parts := slices.SortedStableFunc(slices.Values(test.WidgetRenderer(v).Objects()), func(a, b fyne.CanvasObject) int {
+			return cmp.Or(cmp.Compare(a.Position().Y, b.Position().Y), cmp.Compare(a.Position().X, b.Position().X))
+		})
+		for _, c := range parts {
 			each(c, at, seen, do)
 		}
 	}
