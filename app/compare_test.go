@@ -103,7 +103,7 @@ func TestForestOfPlayers(t *testing.T) {
 	d := study.Difference{Measure: study.Measures[0], Value: 2, Low: -1, High: 5,
 		ByPlayer: []study.PlayerDifference{{Player: "a", Value: 1, Low: 0.5, High: 1.5}, {Player: "b", Value: 3, Low: nan, High: nan}}}
 	many := effects(st, &study.Comparison{Design: study.ManyPlayer}, d)
-	if len(many) != 3 || many[0].Label != "A" || many[0].High != 1.5 || many[1].Text != "+3.0 (–)" || !many[2].Whole || many[2].Low != -1 {
+	if len(many) != 3 || many[1].Label != "A" || many[1].High != 1.5 || many[2].Text != "+3.0 (–)" || !many[0].Whole || many[0].Low != -1 {
 		t.Errorf("of several players: %+v", many)
 	}
 	if one := effects(st, &study.Comparison{Design: study.OnePlayer}, d); len(one) != 2 {

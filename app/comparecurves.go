@@ -58,7 +58,7 @@ func newCurvesPage(w *Window) *curvesPage {
 		}
 	}
 	copied := w.copyButton("Copy", c.numbers.Text, "The curves are on the clipboard, with tabs between the columns.")
-	head := container.NewHBox(c.axes.root, c.courses, c.alongs, copied, c.again)
+	head := container.NewHBox(c.axes.root, container.NewStack(c.courses, c.alongs), copied, c.again)
 	left, right := container.NewVSplit(c.means, c.apart), container.NewVSplit(c.ts, container.NewVScroll(c.curveWords))
 	both := container.NewHSplit(left, right)
 	both.Offset = 0.55

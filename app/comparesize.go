@@ -22,7 +22,7 @@ type sizePage struct {
 
 func newSizePage(w *Window) *sizePage {
 	c := &sizePage{size: widgets.NewValueTable()}
-	how := newWords("The smallest true difference that a study like this finds four times in five, at 5 % and two-sided, and how many runs or players it takes to find one as large as the margin. The spread of runs is that found here: a plan, not a promise.")
+	how := newWords("The smallest true difference that a study like this finds four times in five, at 5 % and two-sided, and how many it takes to find one as large as the margin: runs of each player with each club, or players with as many runs as now. The spread of runs is that found here: a plan, not a promise.")
 	c.root = container.NewBorder(container.NewVBox(w.copyable("What this study can show", c.size), how), nil, nil, nil, c.size)
 	return c
 }
@@ -30,8 +30,8 @@ func newSizePage(w *Window) *sizePage {
 func (c *sizePage) object() fyne.CanvasObject { return c.root }
 
 func (c *sizePage) present(_ State, cmp *study.Comparison) {
-	c.size.SetHeader("", "smallest difference shown", "difference found", "margin ±", "runs of a player with a club, to show the margin", "more than now",
-		"players, with as many runs as now", "more than now", "SD of a player's runs", "of it measurement", "the player's own", "share of measurement, %")
+	c.size.SetHeader("", "smallest shown", "found", "margin ±", "runs needed", "more", "or players", "more",
+		"SD of a player's runs", "of it measurement", "player's own", "measurement, % of variance")
 	if cmp == nil {
 		c.size.SetRows(nil)
 		return
@@ -48,7 +48,7 @@ func sizeRows(cmp *study.Comparison) []widgets.Row {
 			case math.IsNaN(p.Smallest) || !applies:
 				return "–", "–"
 			case all == 0:
-				return "over 1000", "–"
+				return ">1000", "–"
 			}
 			return fmt.Sprint(all), fmt.Sprint(more)
 		}

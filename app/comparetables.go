@@ -82,13 +82,13 @@ func effects(st *study.Study, cmp *study.Comparison, d study.Difference) []widge
 		return widgets.Effect{Label: name, Value: value, Low: low, High: high, Text: signed(value, n) + " (" + interval(low, high, n) + ")"}
 	}
 	var list []widgets.Effect
-	for _, p := range d.ByPlayer {
-		list = append(list, effect(playerLabel(st, p.Player), p.Value, p.Low, p.High))
-	}
-	if cmp.Design == study.ManyPlayer {
+	if cmp.Design == study.ManyPlayer { // first, where it is seen however many players follow
 		all := effect(allPlayers, d.Value, d.Low, d.High)
 		all.Whole = true
 		list = append(list, all)
+	}
+	for _, p := range d.ByPlayer {
+		list = append(list, effect(playerLabel(st, p.Player), p.Value, p.Low, p.High))
 	}
 	return list
 }

@@ -14,7 +14,7 @@ type Effect struct {
 	Label            string
 	Value, Low, High float64 // NaN where not known
 	Text             string  // the same in words, at the right
-	Whole            bool    // of all together: drawn heavier, under a line
+	Whole            bool    // of all together: drawn heavier, apart by a line
 }
 
 // A Forest shows effects one below the other on a common axis, each a dot with
@@ -78,6 +78,7 @@ type forestRenderer struct {
 	look   look
 	x      extent
 	ticks  []float64
+	top    float32 // height of the axis, dp
 	rows   float32 // height of all rows, dp
 }
 
@@ -112,11 +113,13 @@ func (r *forestRenderer) Layout(size fyne.Size) {
 	start := left + 2*pad
 	width := max(0, size.Width-start-right-4*pad)
 	r.rows = forestRow * float32(len(f.effects))
-	r.raster.Move(fyne.NewPos(start, 0))
+	small := fyne.MeasureText("0", look.small, fyne.TextStyle{}).Height
+	r.top = 2*small + 2*pad // the axis stands above, so that it is seen however many rows there are
+	r.raster.Move(fyne.NewPos(start, r.top))
 	r.raster.Resize(fyne.NewSize(width, r.rows))
 	n := 0
 	for i, v := range f.effects {
-		middle := forestRow * (float32(i) + 0.5)
+		middle := r.top + forestRow*(float32(i)+0.5)
 		t := r.words.take(n, shorten(v.Label, left, look.text, fyne.TextStyle{}), look.ink, look.text)
 		stand(t, pad, middle+look.text*0.36) // half the height of a digit
 		n++
@@ -126,7 +129,6 @@ func (r *forestRenderer) Layout(size fyne.Size) {
 			n++
 		}
 	}
-	small := fyne.MeasureText("0", look.small, fyne.TextStyle{}).Height
 	values, decimals := r.x.ticks(max(2, int(width/60)))
 	r.ticks = values
 	var taken []extent
@@ -136,14 +138,14 @@ func (r *forestRenderer) Layout(size fyne.Size) {
 		at := start + float32(r.x.at(v))*width - w/2
 		if claim(&taken, at, w, pad) {
 			t := r.words.take(n, text, look.faint, look.small)
-			stand(t, at, r.rows+pad+small*0.8)
+			stand(t, at, r.top-pad-small*0.2)
 			n++
 		}
 	}
 	r.words.hide(n)
 	r.axis.Text, r.axis.Color, r.axis.TextSize = shorten(f.label, size.Width-2*pad, look.small, fyne.TextStyle{}), look.faint, look.small
 	r.axis.Resize(r.axis.MinSize())
-	r.axis.Move(fyne.NewPos(min(start, max(pad, size.Width-pad-r.axis.MinSize().Width)), r.rows+pad+small))
+	r.axis.Move(fyne.NewPos(min(start, max(pad, size.Width-pad-r.axis.MinSize().Width)), 0))
 	r.axis.Refresh()
 	r.raster.Refresh()
 }
@@ -167,15 +169,16 @@ func (r *forestRenderer) draw(w, h int) image.Image {
 	}
 	zero := int(at(0))
 	k.rect(image.Rect(zero, 0, zero+thick, h), mix(look.ground, look.ink, 0.6))
-	k.rect(image.Rect(0, h-thick, w, h), mix(look.ground, look.ink, 0.35))
+	k.rect(image.Rect(0, 0, w, thick), mix(look.ground, look.ink, 0.35))
 	for i, v := range f.effects {
 		y := float32((float64(i) + 0.5) * forestRow * px)
 		colour, bar, dot := look.legible(Palette[0]), float32(1.1*px), float32(3.6*px)
 		if v.Whole {
 			colour, bar, dot = look.ink, float32(1.7*px), float32(5*px)
-			if i > 0 {
-				top := int(float64(i) * forestRow * px)
-				k.rect(image.Rect(0, top, w, top+thick), look.line)
+			for _, edge := range []int{i, i + 1} {
+				if at := int(float64(edge) * forestRow * px); edge > 0 && edge < len(f.effects) {
+					k.rect(image.Rect(0, at, w, at+thick), look.line)
+				}
 			}
 		}
 		if !math.IsNaN(v.Low + v.High) {
