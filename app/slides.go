@@ -2,6 +2,7 @@ package app
 
 import (
 	"fmt"
+	"image/color"
 	"slices"
 	"strconv"
 	"strings"
@@ -30,6 +31,7 @@ type slidesScreen struct {
 
 	before, next *widget.Button
 	place        *widget.Label
+	edge         *canvas.Rectangle // of the slide, which is as white as a light window
 	picture      *canvas.Image
 	words        *widget.Label // in place of a picture
 	title, note  *entry
@@ -60,6 +62,8 @@ func newSlidesScreen(w *Window) *slidesScreen {
 	top := container.NewBorder(nil, nil, container.NewHBox(c.before, c.next), house, c.place)
 
 	c.picture = &canvas.Image{FillMode: canvas.ImageFillContain, ScaleMode: canvas.ImageScaleSmooth}
+	c.edge = canvas.NewRectangle(color.Transparent)
+	c.edge.StrokeWidth = 1
 	c.words = newWords("")
 	c.words.Alignment = fyne.TextAlignCenter
 	leave := func() { w.win.Canvas().Unfocus() }
@@ -94,7 +98,7 @@ func newSlidesScreen(w *Window) *slidesScreen {
 	}
 	c.instantsRow = row("Instants", c.instants)
 	fields := container.NewVBox(row("Title", c.title), c.instantsRow, row("Note", c.note))
-	right := container.NewBorder(top, fields, nil, nil, container.NewStack(c.picture, container.NewVBox(layout.NewSpacer(), c.words, layout.NewSpacer())))
+	right := container.NewBorder(top, fields, nil, nil, container.NewStack(container.New(pageLayout{}, c.picture, c.edge), container.NewVBox(layout.NewSpacer(), c.words, layout.NewSpacer())))
 	split := container.NewHSplit(left, container.NewPadded(right))
 	split.Offset = 0.24
 	c.root = split
@@ -126,6 +130,23 @@ func (w *Window) slideTyped(s State, key fyne.KeyName) {
 		line(len(p) - 1)
 	case fyne.KeySpace:
 		w.change(editChoice(at, "", func(k *report.Choice) { k.Off = !k.Off }))
+	}
+}
+
+// pageLayout gives objects the largest room of a slide's proportions.
+type pageLayout struct{}
+
+func (pageLayout) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(160, 90) }
+
+func (pageLayout) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	const ratio = float32(report.Width / report.Height)
+	page := fyne.NewSize(size.Width, size.Width/ratio)
+	if page.Height > size.Height {
+		page = fyne.NewSize(size.Height*ratio, size.Height)
+	}
+	for _, o := range objects {
+		o.Resize(page)
+		o.Move(fyne.NewPos((size.Width-page.Width)/2, (size.Height-page.Height)/2))
 	}
 }
 
@@ -203,6 +224,11 @@ func (c *slidesScreen) presentPreview(s State, choice report.Choice) {
 	if c.picture.Image != picture {
 		c.picture.Image = picture
 		c.picture.Refresh()
+	}
+	show(c.edge, picture != nil)
+	if stroke := theme.Color(theme.ColorNameInputBorder); c.edge.StrokeColor != stroke {
+		c.edge.StrokeColor = stroke
+		c.edge.Refresh()
 	}
 	place := slideNames[choice.Kind]
 	switch {
