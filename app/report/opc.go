@@ -102,13 +102,29 @@ func (p *opcPackage) types() []byte {
 	return b.Bytes()
 }
 
+// linksXML is the list of relationships. Targets are told from the folder of the
+// part, as every program reads them; absolute ones are as valid, but not to all.
 func (p *opcPart) linksXML() []byte {
 	b := bytes.NewBufferString(xmlHead + `<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships">`)
 	for i, l := range p.links {
-		fmt.Fprintf(b, `<Relationship Id="%s" Type="%s" Target="%s"/>`, linkID(i), l.kind, l.target)
+		fmt.Fprintf(b, `<Relationship Id="%s" Type="%s" Target="%s"/>`, linkID(i), l.kind, p.relative(l.target))
 	}
 	b.WriteString(`</Relationships>`)
 	return b.Bytes()
+}
+
+// relative returns the way to a part from the folder of p; the root of the package
+// is the folder of the package itself.
+func (p *opcPart) relative(to string) string {
+	from := strings.Split(strings.TrimPrefix(path.Dir(p.name), "/"), "/")
+	way := strings.Split(strings.TrimPrefix(to, "/"), "/")
+	if p.name == "" || from[0] == "" || from[0] == "." {
+		return strings.Join(way, "/")
+	}
+	for len(from) > 0 && len(way) > 1 && from[0] == way[0] {
+		from, way = from[1:], way[1:]
+	}
+	return strings.Repeat("../", len(from)) + strings.Join(way, "/")
 }
 
 // escaped returns s as the text of an XML element or attribute; control

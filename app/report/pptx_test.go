@@ -82,7 +82,12 @@ func TestPresentationPartsHoldTogether(t *testing.T) {
 		for file, data := range files {
 			if strings.HasSuffix(file, ".rels") {
 				reached[file] = true
+				folder := path.Dir(path.Dir(file))
 				decodeLinks(t, data, func(id, target string) {
+					if path.IsAbs(target) {
+						t.Errorf("%s: %s is told from the root", file, target)
+					}
+					target = path.Join(folder, target)
 					reached[target] = true
 					if files[target] == nil {
 						t.Errorf("%s: %s leads to %s, which is not there", name, file, target)
