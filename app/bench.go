@@ -52,11 +52,11 @@ func newBenchScreen(w *Window) *benchScreen {
 		checks: widgets.NewValueTable("club", "item", "measured", "target", "lowest", "highest", "unit", "verdict"),
 		agree:  widgets.NewValueTable("club", "item", "measured", "computed", "difference", "usual up to ±", "unit", "", "from", "what could explain it"),
 		tests:  widgets.NewValueTable("club", "clamp, mm", "tip mass, g", "frequency computed, cpm", "measured, cpm", "torque computed, deg", "measured, deg", "bend point, compressed, mm", "bend point, by ratio, %", "swing weight"),
-		predict: widgets.NewValueTable("run", "club", "head pull, N",
-			"droop by closed form, mm", "by beam, mm", "captured, mm", "lead by closed form, mm", "by beam, mm", "captured, mm",
-			"most bent at, mm", "bend in butt, middle, tip third, %", "assumed"),
+		predict: widgets.NewValueTable("run", "club", "pull, N",
+			"droop: closed form", "beam", "captured", "lead: closed form", "beam", "captured",
+			"most bent at", "by thirds, %", "assumed"),
 		lead: widgets.NewPlot("Moment in the lead plane at impact", "mm from the butt end", "N m"), droop: widgets.NewPlot("Moment in the droop plane at impact", "mm from the butt end", "N m"),
-		wear: widgets.NewValueTable("club", "runs", "largest strain, µm/m", "at, mm", "in run", "ms after impact", "rig amplitude, µm/m", "exponent", "swings", "rig cycles"),
+		wear: widgets.NewValueTable("club", "runs", "largest strain, µm/m", "at, mm", "in run", "ms after impact", "rig cycles", "rig amplitude, µm/m", "exponent", "swings"),
 		ei:   widgets.NewPlot("EI", "mm from the butt end", "N m²"), gj: widgets.NewPlot("GJ", "mm from the butt end", "N m²")}
 	c.answer.TextStyle.Bold = true
 	c.flags.Importance, c.left.Importance = widget.LowImportance, widget.LowImportance
@@ -83,7 +83,7 @@ func newBenchScreen(w *Window) *benchScreen {
 		c.entry.root,
 		part(plots, container.NewVScroll(c.soft), 0.78),
 		part(table("What stiffness and mass give, beside what was measured", c.tests), table("The sheet against itself", c.agree), 0.4),
-		part(table("What the head's pull alone gives at impact, and what was captured", c.predict),
+		part(table("What the head's pull alone gives at impact, and what was captured, mm", c.predict),
 			container.NewBorder(c.left, nil, nil, nil, container.NewHSplit(c.lead, c.droop)), 0.45),
 		container.NewBorder(container.NewVBox(caution, how), nil, nil, nil,
 			part(table("How hard the swings worked each shaft", c.wear), container.NewBorder(heading("The rig test"), nil, nil, nil, c.rig.sheet), 0.6)),

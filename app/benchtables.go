@@ -106,7 +106,8 @@ func testRows(st *study.Study, clubs []study.ClubBench) []widgets.Row {
 	return rows
 }
 
-// agreementRows returns every measured value that others of the sheet give too.
+// agreementRows returns every measured value that others of the sheet give too,
+// first those that differ.
 func agreementRows(st *study.Study, clubs []study.ClubBench) []widgets.Row {
 	var rows []widgets.Row
 	for _, b := range clubs {
@@ -123,6 +124,7 @@ func agreementRows(st *study.Study, clubs []study.ClubBench) []widgets.Row {
 			rows = append(rows, row)
 		}
 	}
+	slices.SortStableFunc(rows, func(a, b widgets.Row) int { return int(b.Tone) - int(a.Tone) })
 	return rows
 }
 
@@ -181,8 +183,8 @@ func wearRows(st *study.Study, swings *study.BenchSwings) []widgets.Row {
 	var rows []widgets.Row
 	for _, w := range swings.Wear {
 		rows = append(rows, widgets.Row{Cells: []string{clubLabel(st, w.Club), fmt.Sprint(len(w.Peaks)), decimal(w.Worst.Strain*1e6, 0),
-			decimal(w.Worst.Station*1e3, 0), w.Worst.Run, signed((w.Worst.Time-w.Worst.Impact)*1e3, 0), decimal(w.RigRange/2*1e6, 0),
-			decimal(w.Slope, -1), decimal(w.Swings, 0), decimal(w.RigCycles, 0)}})
+			decimal(w.Worst.Station*1e3, 0), w.Worst.Run, signed((w.Worst.Time-w.Worst.Impact)*1e3, 0), decimal(w.RigCycles, 0),
+			decimal(w.RigRange/2*1e6, 0), decimal(w.Slope, -1), decimal(w.Swings, 0)}})
 	}
 	return rows
 }
@@ -258,13 +260,7 @@ func softWords(st *study.Study, found *BenchFound) string {
 			}
 			list = append(list, text+".")
 		}
-		list = append(list, map[study.Seen]string{
-			study.SeenInBoth:    "A softer tip shows on the bench and in the captures.",
-			study.SeenInBench:   "A softer tip shows on the bench, not in the captures: few runs may leave the interval too wide to see it.",
-			study.SeenInCapture: "A softer tip shows in the captures, not on the bench.",
-			study.SeenInNeither: "A softer tip shows neither on the bench nor in the captures.",
-			study.SeenUnknown:   "Whether the tip is softer is not known, on the bench or in the captures.",
-		}[soft.Seen])
+		list = append(list, soft.Seen.Sentence())
 	}
 	if len(list) == 0 {
 		return "Nothing departs from a smooth taper."

@@ -34,7 +34,8 @@ func (m *material) bench() ([]Slide, error) {
 		}
 	}
 	slides := m.benchSlides(items, m.benchTable, benchTitle(items, "Every shaft is in spec on the bench", "On the bench"))
-	return append(slides, m.benchSlides(stiffness, m.stiffnessTable, benchTitle(stiffness, "Along every shaft the stiffness is in spec", "Along the shafts"))...), nil
+	slides = append(slides, m.benchSlides(stiffness, m.stiffnessTable, benchTitle(stiffness, "Along every shaft the stiffness is in spec", "Along the shafts"))...)
+	return append(slides, m.swings()...), nil
 }
 
 // A benchClub is a club and some of the checks of its bench sheet.
@@ -172,7 +173,7 @@ func verbed(n int, noun string) string {
 }
 
 // strain shows how hard the swings work each shaft whose diameters are known.
-func (m *material) strain() ([]Slide, error) {
+func (m *material) strain() []Slide {
 	names := m.clubLabels()
 	t := &table{columns: []column{
 		{head: "Club", words: true, among: &names}, {head: "Runs"}, {head: "Peak, median", unit: "µm/m"}, {head: "Largest", unit: "µm/m"},
@@ -182,40 +183,26 @@ func (m *material) strain() ([]Slide, error) {
 	var largest study.StrainPeak
 	hardest := ""
 	o := m.study.SwingOptions()
-	a := &study.Analysis{Study: m.study, Results: m.results}
-	for i := range m.study.Clubs {
-		c := &m.study.Clubs[i]
-		if c.ButtDiameter == 0 || c.TipDiameter == 0 || !m.swung(c.ID) {
-			continue
-		}
-		w, err := study.ShaftWear(a, c.ID, o)
-		if err != nil {
-			return nil, err
-		}
+	for _, w := range m.against().Wear {
 		if w.Worst.Strain > largest.Strain {
-			largest, hardest = w.Worst, c.ID
+			largest, hardest = w.Worst, w.Club
 		}
 		peaks := make([]float64, len(w.Peaks))
 		for k, p := range w.Peaks {
 			peaks[k] = p.Strain * 1e6
 		}
 		t.rows = append(t.rows, []cell{
-			words(m.name(c.ID)), {text: m.number(float64(len(peaks)), 0)},
+			words(m.name(w.Club)), {text: m.number(float64(len(peaks)), 0)},
 			{text: m.number(median(peaks), 0)}, {text: m.number(w.Worst.Strain*1e6, 0)},
 			{text: m.number(w.Worst.Station*1e3, 0)}, {text: m.signed((w.Worst.Time-w.Worst.Impact)*1e3, 1)}, words(w.Worst.Run),
 			{text: m.number(w.RigRange*1e6, 0)}, {text: m.number(w.RigCycles, 0)},
 		})
 	}
 	if len(t.rows) == 0 {
-		return nil, nil
+		return nil
 	}
 	t.note = fmt.Sprintf("Surface strain is curvature times radius. Rig cycles of the rig range count as much as %s swings like these (slope %s). %s",
 		m.number(o.WearSwings, 0), m.number(o.WearSlope, 0), study.WearCaution)
 	title := fmt.Sprintf("The largest strain is %s\u00a0µm/m, in %s", m.number(largest.Strain*1e6, 0), m.shortClub(bold(titleSize, ink), hardest, 400))
-	return t.slides(Slide{Title: title, Subtitle: "Every analysed run counts, also those left out of comparisons: the shaft bore it."}), nil
-}
-
-// swung reports whether a run with the club was analysed.
-func (m *material) swung(club string) bool {
-	return slices.ContainsFunc(m.results, func(r *study.Result) bool { return r.Run.Club == club && r.OK() })
+	return t.slides(Slide{Title: title, Subtitle: "Every analysed run counts, also those left out of comparisons: the shaft bore it."})
 }

@@ -48,6 +48,11 @@ func (m *material) sheets(ctx context.Context) ([]sheet, error) {
 	}
 	all = append(all, curves...)
 	all = append(all, m.profileSheet(), m.shapeSheet())
+	bench, err := m.benchSheets()
+	if err != nil {
+		return nil, err
+	}
+	all = append(all, bench...)
 	files, err := m.fileSheets()
 	return append(all, files...), err
 }

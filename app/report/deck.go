@@ -111,6 +111,7 @@ type material struct {
 	shown   []group // the two sides of the comparison, or every club
 	all     []group // also clubs on neither side
 	omitted []omission
+	held    *study.BenchSwings // see against
 }
 
 // An omission is a run that does not count, and why.

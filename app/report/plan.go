@@ -111,7 +111,7 @@ func (m *material) slides(ctx context.Context, c Choice) ([]Slide, error) {
 	case Bench:
 		return m.bench()
 	case Strain:
-		return m.strain()
+		return m.strain(), nil
 	case Players:
 		return m.byPlayer(), nil
 	case Curves:

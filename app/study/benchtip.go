@@ -53,6 +53,21 @@ const (
 	SeenUnknown   Seen = "unknown" // one of the two is not known
 )
 
+// Sentence says where a softer tip shows.
+func (s Seen) Sentence() string {
+	switch s {
+	case SeenInBoth:
+		return "A softer tip shows on the bench and in the captures."
+	case SeenInBench:
+		return "A softer tip shows on the bench, not in the captures: few runs may leave the interval too wide to see it."
+	case SeenInCapture:
+		return "A softer tip shows in the captures, not on the bench."
+	case SeenInNeither:
+		return "A softer tip shows neither on the bench nor in the captures."
+	}
+	return "Whether the tip is softer is not known, on the bench or in the captures."
+}
+
 const softerTip = 0.03
 
 // CompareSoftness returns the softness of the clubs compared, from the runs
