@@ -2,8 +2,6 @@ package report
 
 import (
 	"context"
-	"math"
-	"strings"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/vg"
@@ -20,60 +18,29 @@ func (m *material) curves(ctx context.Context) ([]Slide, error) {
 	if len(m.shown) == 0 {
 		return nil, nil
 	}
-	title := "Lead, droop and twist up to impact"
 	rows := [][]*panel{nil}
 	compare := m.c != nil && len(m.shown) == 2
-	shaded, banded := "", false
-	var differ, alike []string
 	for _, me := range deflections() {
 		rows[0] = append(rows[0], m.curvePanel(me, !compare))
 	}
+	var t telling
 	if compare {
 		curves, err := m.c.Curves(ctx, study.ToImpact, nil)
 		if err != nil {
 			return nil, err
 		}
+		curves = curves[:len(deflections())]
 		rows = append(rows, nil)
-		for _, d := range curves[:len(deflections())] {
-			v := d.Told()
-			switch name := strings.ToLower(d.Measure.Label); {
-			case math.IsNaN(v.Threshold): // nothing can be said
-			case len(v.Intervals) > 0:
-				differ, shaded = append(differ, name), shadedWords(v)
-			default:
-				alike = append(alike, name)
-			}
-			banded = banded || !math.IsNaN(v.Threshold)
+		for _, d := range curves {
 			rows[1] = append(rows[1], m.differencePanel(d))
 		}
-		title = curvesTitle(differ, alike)
+		t = tell(curves)
 	}
 	sub := band(m.shown)
 	if m.few() {
 		sub += " Thin: runs."
 	}
-	if banded {
-		sub += " Dots: 95\u00a0% band."
-	}
-	return []Slide{{Title: title, Subtitle: sub + shaded, key: m.key(m.shown), parts: panels(rows)}}, nil
-}
-
-// curvesTitle says which curves differ somewhere.
-func curvesTitle(differ, alike []string) string {
-	const when = "On the way to impact "
-	verb := " differ"
-	if len(differ) == 1 {
-		verb = " differs"
-	}
-	switch {
-	case len(differ)+len(alike) == 0:
-		return "Lead, droop and twist up to impact"
-	case len(differ) == 0:
-		return when + "no stretch of the curves is shown to differ"
-	case len(alike) == 0:
-		return when + list(differ) + verb
-	}
-	return when + list(differ) + verb + "; no stretch of " + list(alike) + " is shown to"
+	return []Slide{{Title: t.title("On the way to impact ", "Lead, droop and twist up to impact"), Subtitle: sub + t.key(), key: m.key(m.shown), parts: panels(rows)}}, nil
 }
 
 // few reports whether the runs shown are few enough to draw each.
@@ -128,15 +95,7 @@ func (m *material) differencePanel(d study.CurveDifference) *panel {
 			all = append(all, y)
 		}
 	}
-	v := d.Told()
-	if len(v.Intervals) > 0 {
-		p.Add(differs{v.Intervals, 1e3})
-	}
-	if !math.IsNaN(v.Threshold) {
-		dots := draw.LineStyle{Color: muted, Width: 0.9, Dashes: []vg.Length{1.5, 2}}
-		p.Add(curve{t, v.Low, dots}, curve{t, v.High, dots})
-		all = append(all, v.Low, v.High)
-	}
+	all = append(all, p.told(t, d.Told(), 1e3)...)
 	for _, c := range thin {
 		p.Add(c)
 	}

@@ -16,22 +16,24 @@ type Kind string
 
 // The kinds of slides.
 const (
-	Cover    Kind = "cover"     // question, answer, what was measured
-	Impact   Kind = "impact"    // table of values and differences at impact
-	Loading  Kind = "loading"   // table of differences of loading and release
-	Players  Kind = "players"   // difference player by player
-	Curves   Kind = "curves"    // lead, droop and twist up to impact
-	Bend     Kind = "profile"   // curvature and moment along the shaft at impact
-	Shape    Kind = "shape"     // the shaft in the last frame before contact
-	Instants Kind = "instants"  // shafts side by side at chosen instants
-	Runs     Kind = "runs"      // every run at impact, drawn
-	Bench    Kind = "bench"     // bench sheets held against the specs
-	Strain   Kind = "strain"    // how hard the swings work the shafts
-	RunTable Kind = "run_table" // every run at impact, in numbers
-	Quality  Kind = "quality"   // what the data of each run are worth
-	NotUsed  Kind = "not_used"  // runs that do not count, and why
-	Method   Kind = "method"    // conventions, method and settings
-	Files    Kind = "files"     // files used with their hashes, and all settings; hidden in a presentation
+	Cover     Kind = "cover"     // question, answer, what was measured
+	Impact    Kind = "impact"    // table of values and differences at impact
+	Loading   Kind = "loading"   // table of differences of loading and release
+	Players   Kind = "players"   // difference player by player
+	Curves    Kind = "curves"    // lead, droop and twist up to impact
+	Downswing Kind = "downswing" // the same over the downswing, %; left out unless it is asked for
+	Lot       Kind = "lot"       // how alike the clubs of a lot are
+	Bend      Kind = "profile"   // curvature and moment along the shaft at impact
+	Shape     Kind = "shape"     // the shaft in the last frame before contact
+	Instants  Kind = "instants"  // shafts side by side at chosen instants
+	Runs      Kind = "runs"      // every run at impact, drawn
+	Bench     Kind = "bench"     // bench sheets held against the specs
+	Strain    Kind = "strain"    // how hard the swings work the shafts
+	RunTable  Kind = "run_table" // every run at impact, in numbers
+	Quality   Kind = "quality"   // what the data of each run are worth
+	NotUsed   Kind = "not_used"  // runs that do not count, and why
+	Method    Kind = "method"    // conventions, method and settings
+	Files     Kind = "files"     // files used with their hashes, and all settings; hidden in a presentation
 )
 
 // A Plan is what a deck shows, in its order. It may be kept as JSON.
@@ -49,11 +51,11 @@ type Choice struct {
 	BeforeMS []float64 `json:"before_ms,omitempty"`
 }
 
-// DefaultPlan returns all slides in the order of a review.
+// DefaultPlan returns all slides in the order of a review, Downswing left out.
 func DefaultPlan() Plan {
 	var p Plan
 	for _, k := range kinds {
-		p = append(p, Choice{Kind: k})
+		p = append(p, Choice{Kind: k, Off: k == Downswing})
 	}
 	return p
 }
@@ -74,7 +76,7 @@ func PlanOf(s *study.Study) (Plan, error) {
 	return p, p.Validate()
 }
 
-var kinds = []Kind{Cover, Impact, Loading, Players, Curves, Bend, Shape, Instants, Runs, Bench, Strain, RunTable, Quality, NotUsed, Method, Files}
+var kinds = []Kind{Cover, Impact, Loading, Players, Lot, Curves, Downswing, Bend, Shape, Instants, Runs, Bench, Strain, RunTable, Quality, NotUsed, Method, Files}
 
 // Validate returns an error for a kind there is not, and for instants that
 // cannot be drawn.
@@ -116,6 +118,10 @@ func (m *material) slides(ctx context.Context, c Choice) ([]Slide, error) {
 		return m.byPlayer(), nil
 	case Curves:
 		return m.curves(ctx)
+	case Downswing:
+		return m.downswing(ctx)
+	case Lot:
+		return m.lot(), nil
 	case Bend:
 		return m.profile(ctx)
 	case Shape:
