@@ -124,11 +124,11 @@ func (f *film) draw(c vg.Canvas, before float64) {
 		for k, p := range poses(f.groups, f.x, plane, before/1e3) {
 			x := left + vg.Length(k)*f.pane()
 			rect := vg.Rectangle{Min: vg.Point{X: x, Y: top - 44 - filmHigh}, Max: vg.Point{X: x + f.pane() - 20, Y: top - 44}}
-			sty := sans(12, p.look.color)
+			sty := sans(12, p.look.text())
 			s.parts = append(s.parts,
 				line(sty, x, top-26, f.pane()-24, m.shortClub(sty, f.groups[k].club.ID, f.pane()-32)+f.groups[k].star()),
 				illustration{rect, "", func(c draw.Canvas) { f.stands[j].draw(c, []pose{p}) }},
-				line(bold(20, p.look.color), x, rect.Min.Y-24, f.pane()-24, m.signed(p.tip(), 1)))
+				line(bold(20, p.look.text()), x, rect.Min.Y-24, f.pane()-24, m.signed(p.tip(), 1)))
 		}
 	}
 	s.Draw(c)
@@ -145,9 +145,9 @@ func newTones(groups []group) tones {
 	t := tones{palette: color.Palette{paper}, near: map[color.RGBA]uint8{}}
 	base := []color.NRGBA{ink, muted, rule}
 	for _, g := range groups[:min(2, len(groups))] {
-		base = append(base, g.look.color)
+		base = append(base, g.look.color, g.look.text())
 	}
-	const steps = 40
+	const steps = 35 // of at most seven colours
 	for _, c := range base {
 		for i := 1; i <= steps; i++ {
 			thin := func(v uint8) uint8 { return uint8(255 - (255-int(v))*i/steps) }

@@ -150,7 +150,7 @@ func (m *material) instants(before []float64) []Slide {
 			s.parts = append(s.parts, illustration{rect, plane.name + ", " + head, func(c draw.Canvas) { st.draw(c, these) }})
 			for k, p := range these {
 				y := rect.Min.Y - 16 - 14*vg.Length(k)
-				s.parts = append(s.parts, line(bold(labelSize, p.look.color), x, y, pane-8, m.number(p.tip(), 1)))
+				s.parts = append(s.parts, line(bold(labelSize, p.look.text()), x, y, pane-8, m.number(p.tip(), 1)))
 			}
 		}
 	}

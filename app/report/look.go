@@ -2,6 +2,7 @@ package report
 
 import (
 	"image/color"
+	"math"
 
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
@@ -47,6 +48,30 @@ var looks = []look{
 // line returns the style of a mean curve.
 func (l look) line(width vg.Length) draw.LineStyle {
 	return draw.LineStyle{Color: l.color, Width: width, Dashes: l.dashes}
+}
+
+// text returns the colour as text on paper has it: darker where it would be hard
+// to read, in the contrast that WCAG 2.2 asks of text (success criterion 1.4.3).
+func (l look) text() color.NRGBA {
+	const enough = 4.5
+	c := l.color
+	for contrast(c) < enough {
+		c.R, c.G, c.B = c.R-c.R/16, c.G-c.G/16, c.B-c.B/16
+	}
+	return c
+}
+
+// contrast returns the contrast ratio of a colour with white (WCAG 2.2, relative
+// luminance of sRGB).
+func contrast(c color.NRGBA) float64 {
+	linear := func(v uint8) float64 {
+		s := float64(v) / 255
+		if s <= 0.04045 {
+			return s / 12.92
+		}
+		return math.Pow((s+0.055)/1.055, 2.4)
+	}
+	return 1.05 / (0.2126*linear(c.R) + 0.7152*linear(c.G) + 0.0722*linear(c.B) + 0.05)
 }
 
 // faint returns the colour thinned to the given opacity.

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 	"unicode"
@@ -49,9 +50,8 @@ func visual(s string) string {
 	if strings.IndexFunc(s, func(r rune) bool { return r >= firstRight && bidi.RightToLeft == directionOf(r) }) < 0 {
 		return s
 	}
-	const mark = "\u200e" // makes the line run from the left
 	var p bidi.Paragraph
-	if _, err := p.SetString(mark + s); err != nil {
+	if _, err := p.SetString(mark + separated.ReplaceAllString(s, mark+"$0")); err != nil {
 		return s
 	}
 	order, err := p.Order()
@@ -77,8 +77,14 @@ func visual(s string) string {
 		}
 	}
 	flush()
-	return strings.TrimPrefix(strings.Join(out, ""), mark)
+	return strings.ReplaceAll(strings.Join(out, ""), mark, "")
 }
+
+// mark makes a line run from the left.
+const mark = "\u200e"
+
+// separated is where a number of the report follows a name.
+var separated = regexp.MustCompile(`( · |: |; | \()[\d+−]`)
 
 func toLeft(r bidi.Run) bool { return r.Direction() == bidi.RightToLeft }
 

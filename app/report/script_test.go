@@ -15,6 +15,7 @@ func TestVisual(t *testing.T) {
 		"abc שלום 17 עולם, x": "abc םלוע 17 םולש, x",
 		"שלום":                "םולש",
 		"17 mm שלום":          "17 mm םולש",
+		"שלום · 2 swings":     "םולש · 2 swings",
 		"":                    "",
 	} {
 		if got := visual(s); got != want {

@@ -174,7 +174,7 @@ func (t tipLabels) Plot(c draw.Canvas, p *plot.Plot) {
 		}
 	}
 	for _, m := range marks {
-		write(c, bold(labelSize, m.look.color), m.at.X+6, m.at.Y-4, m.text)
+		write(c, bold(labelSize, m.look.text()), m.at.X+6, m.at.Y-4, m.text)
 	}
 }
 
