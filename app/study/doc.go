@@ -73,9 +73,11 @@
 // have x, the means and standard deviations of both clubs, the difference with
 // low and high, a band that holds all of its true curve 95 % of the time, t with
 // threshold (of permutation; ways, exact) and field_threshold (of random field
-// theory), intervals, and words that name them.
+// theory), intervals, and words that name them. Where players are so few that
+// none of this can be told of others like them, "these_players" has the same about
+// them alone, their runs dealt anew within each player.
 //
-// "loading" has a table for each player, "choices" what was chosen, "flagged" the
+// "loading" has a table for each player, "choices" what was chosen, with words, "flagged" the
 // doubtful runs and whether they are in, "left_out" the runs that are not, and
 // "lot", where one was asked for, the spread between the clubs of a design and
 // within one player's runs with one club.

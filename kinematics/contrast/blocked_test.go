@@ -3,6 +3,7 @@ package contrast
 import (
 	"errors"
 	"math"
+	"math/rand/v2"
 	"testing"
 )
 
@@ -58,5 +59,47 @@ func TestMixedBlocksOfSingleRuns(t *testing.T) {
 	}
 	if b, err := MixedBlocks(runs[:2], 0.95); !errors.Is(err, ErrTooFew) || !math.IsNaN(b.Difference) {
 		t.Errorf("one block: %+v, %v", b, err)
+	}
+}
+
+// The interval at equal covariate holds the truth as often as it says, where the
+// second set is faster, blocks differ in speed and in their taste, and numbers are
+// uneven. With 600 samples the standard error of the share is √(0.95·0.05/600) =
+// 0.0089. Least squares without the taste holds it far less often: it tells about
+// the blocks that were there.
+func TestMixedAncovaCoverage(t *testing.T) {
+	const samples, truth = 600, 1.0
+	rng := rand.New(rand.NewPCG(81, 82))
+	var held, narrow float64
+	for range samples {
+		var runs []Run
+		for block := range 6 {
+			base, fast := 10*rng.NormFloat64(), 45+3*rng.NormFloat64()
+			for set := range 2 {
+				own := base + rng.NormFloat64() + truth*float64(set)
+				for range 2 + rng.IntN(4) {
+					x := fast + 0.5*float64(set) + rng.NormFloat64()
+					runs = append(runs, Run{Y: own + 2*(x-fast) + rng.NormFloat64(), X: x, Second: set == 1, Block: block})
+				}
+			}
+		}
+		m, err := MixedAncova(runs, 0.95)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if m.Low <= truth && truth <= m.High {
+			held++
+		}
+		a, err := Ancova(runs, 0.95)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if a.Low <= truth && truth <= a.High {
+			narrow++
+		}
+	}
+	near(t, "coverage", held/samples, 0.95, 3*0.0089)
+	if narrow /= samples; narrow > 0.85 {
+		t.Errorf("least squares without the blocks' taste holds it in %v", narrow)
 	}
 }
