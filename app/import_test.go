@@ -93,7 +93,7 @@ func TestImportBareFolder(t *testing.T) {
 	if page.bring.Disabled() {
 		t.Fatalf("not to be brought in: %q", page.blocked.Text)
 	}
-	test.Tap(page.bring)
+	x.shortcut(bringKey)
 	s = x.state()
 	if s.Bringing || !s.Complete() || s.Unsaved() || len(s.Study.Runs) != 2 || len(s.Study.Clubs) != 2 {
 		t.Fatalf("brought in: %+v; unsaved %v; %q", s.Study, s.Unsaved(), s.Notice.Text)

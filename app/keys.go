@@ -32,6 +32,7 @@ var keyHelp = [][2]string{
 	{"Space; Alt+up, Alt+down", "there: take the slide or leave it out; move it"},
 	{"F11", "fill the whole display"},
 	{"Ctrl+N, Ctrl+O", "begin a study, open one"},
+	{"Ctrl+Enter", "bring in the captures shown"},
 	{"Ctrl+S, Ctrl+Shift+S", "save the study, save it as another"},
 	{"Ctrl+E", "export slides, tables, pictures"},
 	{"Ctrl+Z", "undo"},
@@ -46,6 +47,11 @@ var keyHelp = [][2]string{
 func (w *Window) bindKeys() {
 	c := w.win.Canvas()
 	c.SetOnTypedKey(w.typedKey)
+	c.AddShortcut(bringKey, func(fyne.Shortcut) {
+		if w.store.State().Bringing && !w.asking() {
+			w.bringThemIn()
+		}
+	})
 	c.AddShortcut(&fyne.ShortcutRedo{}, func(fyne.Shortcut) { w.redo() })
 	for name, by := range map[fyne.KeyName]int{fyne.KeyUp: -1, fyne.KeyDown: 1} {
 		c.AddShortcut(&desktop.CustomShortcut{KeyName: name, Modifier: fyne.KeyModifierAlt}, func(fyne.Shortcut) {
