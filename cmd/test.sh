@@ -13,4 +13,6 @@ need_go
 need "${build_packages[@]}" xvfb xauth xdotool imagemagick poppler-utils
 export LANG=en_US.UTF-8
 CGO_ENABLED=0 go test "$@" $(CGO_ENABLED=0 go list -e ./... | grep -v '^bendline/cmd/bendline$')
-go test -tags gles "$@" ./cmd/bendline
+pictures=$(mktemp -d)
+go test -tags gles -artifacts -outputdir "$pictures" "$@" ./cmd/bendline
+echo "Pictures of the window, step by step, are in $pictures."

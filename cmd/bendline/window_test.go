@@ -3,14 +3,19 @@ package main
 import (
 	"bufio"
 	"bytes"
+	"context"
 	"image"
 	"image/png"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
+
+	"bendline/app/study"
+	"bendline/sampledata"
 )
 
 // A screen is a virtual display with the program's window on it.
@@ -76,13 +81,13 @@ func (s *screen) picture() image.Image {
 	return img
 }
 
-// until looks at the display again and again until see is content, for a minute
+// until looks at the display again and again until see is content, for two minutes
 // at most: a busy machine may take its time.
 func (s *screen) until(what string, see func() bool) {
 	s.t.Helper()
-	for end := time.Now().Add(time.Minute); !see(); {
+	for end := time.Now().Add(2 * time.Minute); !see(); {
 		if time.Now().After(end) {
-			s.t.Fatalf("a minute went by without %s", what)
+			s.t.Fatalf("two minutes went by without %s", what)
 		}
 		time.Sleep(50 * time.Millisecond) // between looks at another process
 	}
@@ -126,14 +131,20 @@ func TestRealWindow(t *testing.T) {
 	p.keys("Home", "space")
 	s.until("the swings moving", func() bool { return changed(still, s.picture()) > 100 })
 
+	s.quit(p)
+}
+
+// quit ends the program by its key.
+func (s *screen) quit(p *process) {
+	s.t.Helper()
 	p.keys("ctrl+q")
 	select {
 	case err := <-p.ended:
 		if err != nil {
-			t.Errorf("the program ended with %v\n%s", err, p.said.String())
+			s.t.Errorf("the program ended with %v\n%s", err, p.said.String())
 		}
 	case <-time.After(time.Minute):
-		t.Errorf("the program does not end\n%s", p.said.String())
+		s.t.Fatalf("the program does not end\n%s", p.said.String())
 	}
 }
 
@@ -186,6 +197,102 @@ func TestRealWindowLosesNothing(t *testing.T) {
 	}
 }
 
+// A day with the window, by keys alone: two captures are brought into a study of
+// two, an event is corrected, the clubs are compared, the correction is taken back,
+// the study is saved and opened again. Then the program is killed while it
+// analyses, and opens the study all the same. A picture of each step is kept
+// where go test -artifacts says.
+func TestRealWindowDay(t *testing.T) {
+	dir := t.TempDir()
+	demo := sampledata.Demo()
+	day := []string{"a-base-1", "a-proto-1", "a-base-2", "a-proto-2"}
+	demo.Runs = slices.DeleteFunc(demo.Runs, func(r sampledata.Run) bool { return !slices.Contains(day, r.ID) })
+	if err := demo.Write(context.Background(), dir, nil); err != nil {
+		t.Fatal(err)
+	}
+	file := filepath.Join(dir, "study.json")
+	st, err := study.Open(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	st.Runs = slices.DeleteFunc(st.Runs, func(r study.Run) bool { return slices.Index(day, r.ID) >= 2 })
+	if err := st.Save(file); err != nil {
+		t.Fatal(err)
+	}
+	unsaved := filepath.Join(dir, ".study.json.unsaved")
+	has := func(path string, words ...string) func() bool {
+		return func() bool {
+			b, err := os.ReadFile(path)
+			return err == nil && !slices.ContainsFunc(words, func(w string) bool { return !bytes.Contains(b, []byte(w)) })
+		}
+	}
+
+	s := newScreen(t)
+	binary := build(t)
+	var last image.Image
+	keep := func(step string) {
+		t.Helper()
+		s.standing()
+		now := s.picture()
+		if last != nil && changed(last, now) < 100 {
+			t.Errorf("%s: the window looks as it did before", step)
+		}
+		last = now
+		f, err := os.Create(filepath.Join(t.ArtifactDir(), step+".png"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer f.Close()
+		if err := png.Encode(f, now); err != nil {
+			t.Fatal(err)
+		}
+	}
+	p := s.start(binary, filepath.Join(dir, "a-base-2.csv"), filepath.Join(dir, "a-proto-2.csv"))
+	keep("1-import")
+	p.keys("ctrl+Return")
+	s.until("the captures in the study", has(unsaved, `"a-base-2"`, `"a-proto-2"`))
+	keep("2-brought-in")
+	p.keys("t", "Left", "Left", "Left", "ctrl+t")
+	s.until("the correction beside the study", has(unsaved, `"top_s"`))
+	keep("3-corrected")
+	p.keys("F3")
+	keep("4-compared")
+	p.keys("F2", "ctrl+z")
+	s.until("the correction taken back", func() bool { return has(unsaved, `"a-proto-2"`)() && !has(unsaved, `"top_s"`)() })
+	keep("5-undone")
+	p.keys("ctrl+s")
+	s.until("the study saved", has(file, `"a-base-2"`, `"a-proto-2"`))
+	if has(file, `"top_s"`)() {
+		t.Error("what was taken back is saved")
+	}
+	p.keys("F5")
+	keep("6-slides")
+	s.quit(p)
+
+	p = s.start(binary, file)
+	s.standing()
+	p.keys("F4")
+	keep("7-opened-again")
+	s.quit(p)
+
+	before, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.RemoveAll(filepath.Join(s.cache, "bendline", "results")); err != nil {
+		t.Fatal(err)
+	}
+	p = s.start(binary, file) // which now has to analyse everything
+	p.program.Process.Kill()
+	<-p.ended
+	if after, err := os.ReadFile(file); err != nil || !bytes.Equal(before, after) {
+		t.Errorf("killed while it analysed, the study is another: %v", err)
+	}
+	p = s.start(binary, file)
+	s.standing()
+	s.quit(p)
+}
+
 // build returns the program, built for a display without a graphics processor.
 func build(t *testing.T) string {
 	t.Helper()
@@ -217,6 +324,11 @@ func (s *screen) start(binary string, args ...string) *process {
 	go func() { p.ended <- p.program.Wait() }()
 	s.t.Cleanup(func() { p.program.Process.Kill() })
 	s.until("a window", func() bool {
+		select {
+		case err := <-p.ended:
+			s.t.Fatalf("the program ended with %v before it had a window\n%s", err, p.said.String())
+		default:
+		}
 		out, err := s.run("xdotool", "search", "--onlyvisible", "--name", "Bendline")
 		p.window = strings.TrimSpace(strings.Split(string(out), "\n")[0])
 		return err == nil && p.window != ""
