@@ -190,7 +190,8 @@ func courses(s State, swings []*kinematics.Swing, m study.Measure) []widgets.Cur
 		origin, _ := s.event(sw)
 		series := m.Series(sw)
 		curve := widgets.Curve{Label: s.Panes[i], Color: widgets.Palette[i], Dash: paneDash(i)}
-		add := func(at, v, u float64) {
+		add := func(at, v, u float64, f int) {
+			curve.Filled = append(curve.Filled, f >= 0 && f < len(sw.Filled) && sw.Filled[f])
 			curve.X, curve.Y = append(curve.X, (at-origin)*milli), append(curve.Y, v*m.Scale)
 			curve.Low, curve.High = append(curve.Low, (v-u)*m.Scale), append(curve.High, (v+u)*m.Scale)
 		}
@@ -198,11 +199,11 @@ func courses(s State, swings []*kinematics.Swing, m study.Measure) []widgets.Cur
 		for f, v := range series.Value {
 			if at := sw.Time(f); at >= impact {
 				e := m.AtImpact(sw)
-				add(impact, e.Value, e.U95)
-				add(impact, math.NaN(), math.NaN())
+				add(impact, e.Value, e.U95, -1)
+				add(impact, math.NaN(), math.NaN(), -1)
 				impact = math.NaN()
 			}
-			add(sw.Time(f), v, series.U95[f])
+			add(sw.Time(f), v, series.U95[f], f)
 		}
 		list = append(list, curve)
 	}
@@ -241,7 +242,7 @@ func means(s State, m study.Measure) []widgets.Curve {
 		}
 		color, _ := widgets.Style(i)
 		curve := widgets.Curve{Label: name, Color: color, Dash: paneDash(i),
-			X: make([]float64, len(set.X)), Y: set.Mean, Low: set.Low, High: set.High}
+			X: make([]float64, len(set.X)), Y: set.Mean, Low: set.Low, High: set.High, Filled: set.Filled}
 		for k, x := range set.X {
 			curve.X[k] = (x + shift) * milli
 		}

@@ -26,3 +26,25 @@ func marks(s State, scale float64) []widgets.Mark {
 	}
 	return list
 }
+
+// filledTimes returns the stretches of the common time in which the leader's
+// values rest on markers that were not seen, s.
+func filledTimes(s State) [][2]float64 {
+	sw := s.Swing(s.Leader())
+	if sw == nil {
+		return nil
+	}
+	origin, _ := s.event(sw)
+	var list [][2]float64
+	for f, is := range sw.Filled {
+		t := sw.Time(f) - origin
+		switch n := len(list); {
+		case !is:
+		case f > 0 && sw.Filled[f-1]:
+			list[n-1][1] = t
+		default:
+			list = append(list, [2]float64{t - 0.5/sw.Rate, t})
+		}
+	}
+	return list
+}

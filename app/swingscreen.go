@@ -46,6 +46,7 @@ type swingScreen struct {
 	home    widgets.Camera
 	span    [3]float64
 	marks   []widgets.Mark
+	filled  [][2]float64 // in the bar
 }
 
 func newSwingScreen(w *Window) *swingScreen {
@@ -186,6 +187,10 @@ func (c *swingScreen) presentTime(s State) {
 	if m := marks(s, 1); !slices.Equal(m, c.marks) {
 		c.marks = m
 		c.bar.SetMarks(m)
+	}
+	if f := filledTimes(s); !slices.Equal(f, c.filled) {
+		c.filled = f
+		c.bar.SetFilled(f)
 	}
 	c.bar.SetTime(s.Time)
 	label, icon := "Play", theme.MediaPlayIcon()

@@ -13,6 +13,41 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
+// Where fewer than three markers of the grip or of the head are seen, the values
+// rest on what the rod fills; the places of those not seen are the rod's, within
+// a millimetre or two of the truth, and do not stand still.
+func TestFilledMarkersRideOnTheRod(t *testing.T) {
+	s := newSubject(t, 7, func(cfg *sampledata.Config) { cfg.Noise, cfg.Gaps = sampledata.Noise{White: 0.2e-3}, nil })
+	from := int((s.truth.Impact - 0.04) * s.rate)
+	const n = 30
+	hidden := s.ref.Markers.Head[:2]
+	was := map[int][]r3.Vec{}
+	for _, k := range hidden {
+		was[k] = s.tracks[k]
+		s.tracks[k] = slices.Clone(s.tracks[k])
+		for i := from; i < from+n; i++ {
+			s.tracks[k][i] = gone
+		}
+	}
+	sw := s.fit(t, kinematics.Options{})
+	riders, at := kinematics.NewRiders(sw, s.ref), make([]r3.Vec, len(s.tracks))
+	for i, filled := range sw.Filled {
+		in := i >= from && i < from+n
+		if filled != in {
+			t.Fatalf("frame %d of %d to %d: filled %v", i, from, from+n, filled)
+		}
+		if !in {
+			continue
+		}
+		riders.At(i, at)
+		for _, k := range hidden {
+			if d := r3.Norm(r3.Sub(sw.Grip[i].ToLab(at[k]), was[k][i])); !(d < 2e-3) {
+				t.Errorf("frame %d: the marker filled in is %.2f mm from where it was", i, d*1e3)
+			}
+		}
+	}
+}
+
 var gone = r3.Vec{X: math.NaN(), Y: math.NaN(), Z: math.NaN()}
 
 // Damage to captures, and what it may cost: root mean square errors over six

@@ -153,7 +153,7 @@ func (f *fit) secondPass() (*Swing, error) {
 	}
 	sw := &Swing{
 		Start: f.start, Rate: f.rate, Hand: f.ref.Hand, Length: f.ref.Shaft.Length, CutOff: f.cutOff,
-		Grip: make([]Frame, f.n), Head: make([]r3.Vec, f.n), Residual: f.residual,
+		Grip: make([]Frame, f.n), Head: make([]r3.Vec, f.n), Residual: f.residual, Filled: f.filled(),
 		Lead: newSeries(f.n), Droop: newSeries(f.n), Twist: newSeries(f.n),
 		LeadAngle: newSeries(f.n), DroopAngle: newSeries(f.n),
 		HeadSpeed: newSeries(f.n), KickSpeed: newSeries(f.n),
@@ -192,6 +192,26 @@ func (f *fit) secondPass() (*Swing, error) {
 	}
 	f.kick(sw, headLead)
 	return sw, nil
+}
+
+// filled reports for every frame whether the values rest on markers that the rod
+// fills: a pose of the grip, and one of the head, take three.
+func (f *fit) filled() []bool {
+	out := make([]bool, f.n)
+	for i := range out {
+		grip, head := 0, 0
+		for k, y := range f.y {
+			switch {
+			case math.IsNaN(y[i].X):
+			case k < f.grips:
+				grip++
+			case k >= f.heads:
+				head++
+			}
+		}
+		out[i] = grip < 3 || head < 3
+	}
+	return out
 }
 
 // fill fills the swing and the series of values in a frame from its supports.

@@ -45,6 +45,7 @@ type Swing struct {
 	Twist, LeadAngle, DroopAngle Series    // rad
 	HeadSpeed, KickSpeed         Series    // m/s
 	Residual                     []float64 // root mean square distance of the markers from the fitted club, m
+	Filled                       []bool    // the values rest on markers filled by the rod: fewer than three of the grip or of the head were seen
 
 	Top      float64  // start of the downswing, s
 	Impact   Estimate // first contact, s

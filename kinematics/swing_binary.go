@@ -46,7 +46,7 @@ func (s *Swing) parts() []any {
 	return []any{
 		&s.Start, &s.Rate, &s.Hand, &s.Length, &s.CutOff,
 		&s.Grip, &s.Head, &s.Lead, &s.Droop, &s.Twist, &s.LeadAngle, &s.DroopAngle,
-		&s.HeadSpeed, &s.KickSpeed, &s.Residual,
+		&s.HeadSpeed, &s.KickSpeed, &s.Residual, &s.Filled,
 		&s.Top, &s.Impact, &s.Contact, &s.AtImpact, &s.PeakLag, &s.Bend, &s.RMS,
 		&s.Noise, &s.Stray, &s.Exchanged, &s.Slid, &s.Skewed, &s.meeting, &s.slope, &s.rod, &s.amp, &s.stiff,
 	}
@@ -94,6 +94,8 @@ func appendPart(b []byte, part any) []byte {
 			wide[i] = int64(v)
 		}
 		return fixed(binary.AppendUvarint(b, uint64(len(wide))), wide)
+	case *[]bool:
+		return fixed(binary.AppendUvarint(b, uint64(len(*p))), *p)
 	case *[]float64:
 		return fixed(binary.AppendUvarint(b, uint64(len(*p))), *p)
 	case *[]Frame:
@@ -224,6 +226,8 @@ func (r *swingReader) part(part any) {
 		for _, v := range listOf[int64](r) {
 			*p = append(*p, int(v))
 		}
+	case *[]bool:
+		*p = listOf[bool](r)
 	case *[]float64:
 		*p = listOf[float64](r)
 	case *[]Frame:
@@ -290,7 +294,11 @@ func listOf[E any](r *swingReader) []E {
 		return nil
 	}
 	out := make([]E, n)
+	// No more bytes than it takes: Decode goes through all it has for a []bool.
+	whole := r.b
+	r.b = r.b[:int(n)*size]
 	r.fixed(out)
+	r.b = whole[int(n)*size:]
 	return out
 }
 

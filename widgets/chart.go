@@ -95,15 +95,29 @@ func (c *chart) curve(v *Curve, f *frame, paint color.Color) {
 	if v.Muted {
 		half, paint = float32(0.5*f.px), mix(f.look.ground, paint, 0.5)
 	}
+	c.stroke(v, f, half, v.Dash, paint, func(i int) bool { return v.Filled == nil || !v.Filled[i] })
+	if v.Filled != nil {
+		// From the last point that was seen to the next, so that nothing is torn.
+		near := func(i int) bool { return i >= 0 && i < len(v.Filled) && v.Filled[i] }
+		c.stroke(v, f, half, Dotted, mix(f.look.ground, paint, 0.6), func(i int) bool { return near(i-1) || near(i) || near(i+1) })
+	}
+}
+
+// stroke paints the line of a curve through the points that are in it.
+func (c *chart) stroke(v *Curve, f *frame, half float32, dash Dash, paint color.Color, in func(i int) bool) {
 	from, to := v.window(f.x)
 	c.spots = c.spots[:0]
 	for i := from; i < to; i++ {
-		c.spots = append(c.spots, spot{float32(f.pixelX(v.X[i])), float32(f.pixelY(v.Y[i])), half})
+		s := spot{float32(f.pixelX(v.X[i])), float32(f.pixelY(v.Y[i])), half}
+		if !in(i) {
+			s.y = float32(math.NaN())
+		}
+		c.spots = append(c.spots, s)
 	}
 	if len(c.spots) > 4*f.w {
 		c.spots = thin(c.spots)
 	}
-	c.ink.dashed(c.spots, v.Dash, 2*half, plain(paint))
+	c.ink.dashed(c.spots, dash, 2*half, plain(paint))
 }
 
 // thin keeps of each column of pixels the first, lowest, highest and last spot

@@ -14,7 +14,8 @@ type Curve struct {
 	Low, High []float64   // the band, as long as X; nil for none
 	Color     color.Color // nil for the palette's, by the curve's place
 	Dash      Dash
-	Muted     bool // thin and faint, as for one of many runs behind their mean
+	Filled    []bool // where the line is dotted and pale, as over what was not seen; as long as X, nil for nowhere
+	Muted     bool   // thin and faint, as for one of many runs behind their mean
 }
 
 // A Mark is a named place on an axis, such as "impact".
@@ -57,7 +58,7 @@ func Style(i int) (color.NRGBA, Dash) {
 // check panics where the slices of a curve do not belong together or x falls.
 func (c *Curve) check() {
 	n := len(c.X)
-	if len(c.Y) != n || c.Low != nil && len(c.Low) != n || c.High != nil && len(c.High) != n {
+	if len(c.Y) != n || c.Low != nil && len(c.Low) != n || c.High != nil && len(c.High) != n || c.Filled != nil && len(c.Filled) != n {
 		panic("widgets: the slices of curve " + strconv.Quote(c.Label) + " differ in length")
 	}
 	if (c.Low == nil) != (c.High == nil) {

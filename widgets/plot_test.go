@@ -323,3 +323,29 @@ func BenchmarkPlotCursor(b *testing.B) {
 		p.SetCursor(-300 + float64(x%300))
 	}
 }
+
+// A curve is dotted and paler where its values rest on what was not seen.
+func TestPlotPaintsFilledStretches(t *testing.T) {
+	p, c := newPlot(t)
+	p.SetMarks(nil)
+	curve := Curve{Color: color.NRGBA{0xb0, 0, 0, 0xff}}
+	for x := 0.0; x <= 10; x += 0.05 {
+		curve.X, curve.Y, curve.Filled = append(curve.X, x), append(curve.Y, 2), append(curve.Filled, x > 5)
+	}
+	p.SetCurves([]Curve{curve})
+	img := c.Capture()
+	red := func(from, to float64) (n int) { // how much of it is painted
+		r := p.drawn.raster
+		top := int(r.Position().Y + float32(1-p.drawn.frame.y.at(2))*r.Size().Height)
+		for x := int(over(p, from).X); x < int(over(p, to).X); x++ {
+			for d := -1; d <= 1; d++ {
+				c := color.NRGBAModel.Convert(img.At(x, top+d)).(color.NRGBA)
+				n += int(c.R) - int(c.G)
+			}
+		}
+		return n
+	}
+	if seen, filled := red(0.5, 4.5), red(5.5, 9.5); filled > seen/2 || filled < seen/10 {
+		t.Errorf("%d is painted where it was seen, %d where it was not", seen, filled)
+	}
+}

@@ -25,6 +25,7 @@ type TimeBar struct {
 	step    float64
 	at      float64
 	marks   []Mark
+	filled  [][2]float64
 	moved   bool // since the last OnScrubEnd
 	held    int  // mark that is dragged, -1 for none
 	over    bool // the pointer is on a label that can be dragged
@@ -62,6 +63,12 @@ func (b *TimeBar) SetRange(from, to, step float64) {
 // marks is left out.
 func (b *TimeBar) SetMarks(marks []Mark) {
 	b.marks, b.held = slices.Clone(marks), -1
+	b.Refresh()
+}
+
+// SetFilled shows stretches of time, s, as ones in which something was not seen.
+func (b *TimeBar) SetFilled(stretches [][2]float64) {
+	b.filled = slices.Clone(stretches)
 	b.Refresh()
 }
 

@@ -165,3 +165,21 @@ func TestTimeBarMarksAreDragged(t *testing.T) {
 		t.Errorf("the mark is still held: told %v, ended %v", told, *ends)
 	}
 }
+
+// Stretches that were not seen lie open in the track, where the times are, and a
+// single frame is still seen.
+func TestTimeBarFilled(t *testing.T) {
+	b, _, _, _ := newBar(t)
+	b.SetFilled([][2]float64{{-0.5, -0.4}, {-0.1, -0.1}})
+	for i, want := range [][2]float64{{-0.5, -0.4}, {-0.1, -0.1}} {
+		h := b.drawn.holes[i]
+		from, to := placeOf(b, want[0]).X, placeOf(b, want[1]).X
+		if !h.Visible() || math.Abs(float64(h.Position().X-from)) > 0.5 || math.Abs(float64(h.Size().Width-max(2, to-from))) > 0.5 {
+			t.Errorf("%v s lies at %v, %v wide, visible %v; want %v to %v", want, h.Position().X, h.Size().Width, h.Visible(), from, to)
+		}
+	}
+	b.SetFilled(nil)
+	if b.drawn.holes[0].Visible() || b.drawn.holes[1].Visible() {
+		t.Error("stretches are still shown after there are none")
+	}
+}

@@ -17,7 +17,8 @@ type timeRenderer struct {
 	flagged     []int          // the mark of each flag
 	poles       []*canvas.Line // of the marks
 	ticks       words
-	notches     []*canvas.Line // of the ticks
+	notches     []*canvas.Line      // of the ticks
+	holes       []*canvas.Rectangle // where something was not seen
 	pace        pace
 }
 
@@ -66,6 +67,7 @@ func (r *timeRenderer) Layout(size fyne.Size) {
 	r.time.Resize(fyne.NewSize(text, height))
 	r.time.Move(fyne.NewPos(size.Width-pad-text, middle-height/2))
 
+	r.fill(left, width, middle, look)
 	r.label(left, width, middle, look)
 	r.scale(left, width, middle, look)
 	for _, o := range []fyne.CanvasObject{r.track, r.done, r.thumb, r.halo, r.time} {
@@ -73,6 +75,28 @@ func (r *timeRenderer) Layout(size fyne.Size) {
 	}
 	r.place()
 	r.read()
+}
+
+// fill places the stretches in which something was not seen: open where the
+// track is full.
+func (r *timeRenderer) fill(left, width, middle float32, look look) {
+	const least = 2 // dp, so that a single frame is seen
+	for len(r.holes) < len(r.bar.filled) {
+		r.holes = append(r.holes, canvas.NewRectangle(nil))
+	}
+	for i, h := range r.holes {
+		if i >= len(r.bar.filled) {
+			h.Hide()
+			continue
+		}
+		from := float32(r.bar.span.at(r.bar.span.hold(r.bar.filled[i][0]))) * width
+		to := float32(r.bar.span.at(r.bar.span.hold(r.bar.filled[i][1]))) * width
+		h.FillColor = look.ground
+		h.Move(fyne.NewPos(left+from, middle-trackHeight/2+1.5))
+		h.Resize(fyne.NewSize(max(least, to-from), trackHeight-3))
+		h.Show()
+		h.Refresh()
+	}
 }
 
 // label places the marks.
@@ -192,6 +216,9 @@ func (r *timeRenderer) MinSize() fyne.Size {
 // Objects is part of fyne.WidgetRenderer.
 func (r *timeRenderer) Objects() []fyne.CanvasObject {
 	objects := []fyne.CanvasObject{r.track, r.done}
+	for _, h := range r.holes {
+		objects = append(objects, h)
+	}
 	for _, l := range r.notches {
 		objects = append(objects, l)
 	}

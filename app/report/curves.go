@@ -40,6 +40,9 @@ func (m *material) curves(ctx context.Context) ([]Slide, error) {
 	if m.few() {
 		sub += " Thin: runs."
 	}
+	if m.anyFilled() {
+		sub += " Thin dashes: markers hidden."
+	}
 	return []Slide{{Title: t.title("On the way to impact ", "Lead, droop and twist up to impact"), Subtitle: sub + t.key(), key: m.key(m.shown), parts: panels(rows)}}, nil
 }
 
@@ -52,6 +55,23 @@ func (m *material) few() bool {
 	return n <= fewRuns
 }
 
+// anyFilled reports whether a curve that is drawn rests somewhere on markers that
+// the rod fills.
+func (m *material) anyFilled() bool {
+	filled := func(runs []*study.Result) bool { return study.MeanCurve(runs, study.Measures[0]).Filled != nil }
+	for _, g := range m.shown {
+		if filled(g.runs) {
+			return true
+		}
+		for _, r := range g.runs {
+			if m.few() && filled([]*study.Result{r}) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 func (m *material) curvePanel(me study.Measure, labelled bool) *panel {
 	p := m.timePanel(heading(me), sense(me), labelled)
 	var all [][]float64
@@ -59,16 +79,16 @@ func (m *material) curvePanel(me study.Measure, labelled bool) *panel {
 		for _, g := range m.shown {
 			for _, r := range g.runs {
 				c := study.MeanCurve([]*study.Result{r}, me)
-				p.Add(curve{milliseconds(c.X), c.Mean, draw.LineStyle{Color: faint(g.look.color, 0.4), Width: 0.6}})
+				p.Add(filledCurve{curve{milliseconds(c.X), c.Mean, draw.LineStyle{Color: faint(g.look.color, 0.4), Width: 0.6}}, c.Filled})
 				all = append(all, c.Mean)
 			}
 		}
 	}
-	means := make([]curve, len(m.shown))
+	means := make([]filledCurve, len(m.shown))
 	for i, g := range m.shown {
 		c := study.MeanCurve(g.runs, me)
 		p.Add(ribbon{milliseconds(c.X), c.Low, c.High, g.look})
-		means[i] = curve{milliseconds(c.X), c.Mean, g.look.line(2)}
+		means[i] = filledCurve{curve{milliseconds(c.X), c.Mean, g.look.line(2)}, c.Filled}
 		all = append(all, c.Mean, c.Low, c.High)
 	}
 	for _, c := range means {

@@ -2,6 +2,7 @@ package report
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/plot"
@@ -149,6 +150,36 @@ func (l curve) Plot(c draw.Canvas, p *plot.Plot) {
 			points = append(points, vg.Point{X: c.X(p.X.Norm(l.x[i])), Y: c.Y(p.Y.Norm(l.y[i]))})
 		}
 		c.StrokeLines(l.style, c.ClipLinesXY(points)...)
+	}
+}
+
+// A filledCurve is a curve that is thin and dashed where its values rest on
+// markers that were not seen, and that the rod fills.
+type filledCurve struct {
+	curve
+	filled []bool // nil for nowhere
+}
+
+// Plot implements plot.Plotter.
+func (l filledCurve) Plot(c draw.Canvas, p *plot.Plot) {
+	if l.filled == nil {
+		l.curve.Plot(c, p)
+		return
+	}
+	thinly := l.style
+	thinly.Width, thinly.Dashes = 0.6*l.style.Width, []vg.Length{2, 2}
+	for _, is := range []bool{false, true} {
+		part := curve{l.x, slices.Clone(l.y), l.style}
+		if is {
+			part.style = thinly
+		}
+		for i := range part.y {
+			// On to the next point of the other kind, so that nothing is torn.
+			if l.filled[i] != is && (i == 0 || l.filled[i-1] != is) {
+				part.y[i] = math.NaN()
+			}
+		}
+		part.Plot(c, p)
 	}
 }
 

@@ -288,7 +288,7 @@ func (l *sheetLayout) loading() *panel {
 	for _, g := range l.groups {
 		c := study.MeanCurve(g.runs, me)
 		t := milliseconds(c.X)
-		p.Add(ribbon{t, c.Low, c.High, g.look}, curve{t, c.Mean, g.look.line(2.2)})
+		p.Add(ribbon{t, c.Low, c.High, g.look}, filledCurve{curve{t, c.Mean, g.look.line(2.2)}, c.Filled})
 		all = append(all, c.Mean, c.Low, c.High)
 	}
 	p.span(l.steps, all...)

@@ -19,6 +19,7 @@ type CurveSet struct {
 	X         []float64 // s to impact, from −0.3 to 0, or what the Axis of a CurveDifference says
 	Mean      []float64 // NaN where no curve has a value
 	Low, High []float64 // mean minus and plus one standard deviation, NaN with fewer than two curves
+	Filled    []bool    // the values of more than half of the runs rest on markers that the rod fills; nil for nowhere
 	N         int       // curves: runs of one player, or the means of several players
 }
 
@@ -34,7 +35,32 @@ func MeanCurve(runs []*Result, m Measure) CurveSet {
 		}
 	}
 	x := toImpact()
-	return newCurveSet(playerCurves(runCurves(good, playersOf(good), func(s *kinematics.Swing) []float64 { return course(s, m, x) })), x)
+	c := newCurveSet(playerCurves(runCurves(good, playersOf(good), func(s *kinematics.Swing) []float64 { return course(s, m, x) })), x)
+	c.Filled = filled(good, x)
+	return c
+}
+
+// filled reports for each of the times x, s to impact, whether the values of more
+// than half of the runs rest there on markers that the rod fills; nil if they do
+// nowhere.
+func filled(runs []*Result, x []float64) []bool {
+	var out []bool
+	for i, t := range x {
+		n := 0
+		for _, r := range runs {
+			s := r.Swing
+			if f := int(math.Round((s.Impact.Value + t - s.Start) * s.Rate)); f >= 0 && f < len(s.Filled) && s.Filled[f] {
+				n++
+			}
+		}
+		if 2*n > len(runs) {
+			if out == nil {
+				out = make([]bool, len(x))
+			}
+			out[i] = true
+		}
+	}
+	return out
 }
 
 // playersOf returns who made the runs, in the order of their first.

@@ -33,6 +33,7 @@ func TestWriteResults(t *testing.T) {
 func TestWriteSeries(t *testing.T) {
 	s := leadSwing(func(t float64) float64 { return 1000 * t })
 	s.Lead.Value[1] = math.NaN()
+	s.Filled = []bool{2: true}
 	var b bytes.Buffer
 	if err := WriteSeries(&b, s); err != nil {
 		t.Fatal(err)
@@ -42,14 +43,17 @@ func TestWriteSeries(t *testing.T) {
 		t.Fatal(err)
 	}
 	if got := strings.Join(rows[0], ","); got != "time_s,lead_mm,droop_mm,twist_deg,lead_angle_deg,droop_angle_deg,head_speed_m_s,kick_speed_m_s,"+
-		"lead_mm_u95,droop_mm_u95,twist_deg_u95,lead_angle_deg_u95,droop_angle_deg_u95,head_speed_m_s_u95,kick_speed_m_s_u95" {
+		"lead_mm_u95,droop_mm_u95,twist_deg_u95,lead_angle_deg_u95,droop_angle_deg_u95,head_speed_m_s_u95,kick_speed_m_s_u95,filled" {
 		t.Errorf("header %s", got)
 	}
 	if len(rows) != 1+s.Frames() {
 		t.Fatalf("%d lines for %d frames", len(rows), s.Frames())
 	}
-	if got := strings.Join(rows[1], ","); got != "5.0000000,-400.3333,,,,,,,2.0000,,,,,," {
+	if got := strings.Join(rows[1], ","); got != "5.0000000,-400.3333,,,,,,,2.0000,,,,,,,0" {
 		t.Errorf("first frame %s", got)
+	}
+	if got := rows[3][15]; got != "1" {
+		t.Errorf("a frame that rests on filled markers is written as %q", got)
 	}
 	if got := rows[2][1]; got != "" {
 		t.Errorf("a gap is written as %q", got)
