@@ -60,6 +60,7 @@ type compareShown struct {
 	page          int
 	measure       string
 	axis, station int
+	loader        string
 }
 
 // byRole stands in the selects for the clubs of a role, whatever their hand.
@@ -135,7 +136,7 @@ func (c *compareScreen) clubID(name string) string {
 
 func (c *compareScreen) present(s State) {
 	c.state = s
-	now := compareShown{s.Study, s.Comparison, s.CompareErr, s.Lot, s.curves(), s.compareKey().results, s.Job.Title, s.ComparePage, s.Measure, s.Axis, s.Along}
+	now := compareShown{s.Study, s.Comparison, s.CompareErr, s.Lot, s.curves(), s.compareKey().results, s.Job.Title, s.ComparePage, s.Measure, s.Axis, s.Along, s.Loader}
 	if now != c.shown {
 		c.shown = now
 		c.pages.set(s.ComparePage)

@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"bendline/app/study"
@@ -110,5 +111,23 @@ func TestLargeComparisonFits(t *testing.T) {
 	fits("a lot")
 	if l := x.state().Lot; l == nil || len(l.Clubs) != 3 || l.Measures[0].Units != 3 || l.Measures[0].Blocks != 12 {
 		t.Errorf("the lot is %+v", l)
+	}
+}
+
+// TestLoadingOfAPlayer turns from all players to one, and copies every player.
+func TestLoadingOfAPlayer(t *testing.T) {
+	x := withLarge(t)
+	x.store.Do(ShowComparePage{2})
+	p := x.compare.loadingPage
+	whole := p.loading.Text()
+	if p.whose.Selected != allPlayers || len(p.whose.Options) != 13 || strings.Count(whole, "\n") != 10 || !strings.Contains(whole, "Loft added at impact (lead angle), deg") {
+		t.Fatalf("at first %q of %d: %s", p.whose.Selected, len(p.whose.Options), whole)
+	}
+	p.whose.SetSelectedIndex(3)
+	if x.state().Loader != "p3" || p.loading.Text() == whole || !strings.HasPrefix(p.whose.Selected, "Player number 3 ") {
+		t.Errorf("chosen is %q, shown %q", x.state().Loader, p.whose.Selected)
+	}
+	if n := strings.Count(p.everyone.Text(), "\n"); n != 1+13*9 {
+		t.Errorf("%d lines to copy of every player", n)
 	}
 }

@@ -5,31 +5,69 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
 
 	"bendline/app/study"
 	"bendline/widgets"
 )
 
-// A loadingPage tells where in the swing each player loads and releases.
+// A loadingPage tells where in the swing a player loads and releases.
 type loadingPage struct {
-	root    fyne.CanvasObject
-	loading *widgets.ValueTable
+	root     fyne.CanvasObject
+	whose    *widget.Select
+	loading  *widgets.ValueTable
+	everyone *widgets.ValueTable // the tables of all players, to copy
+	players  []string            // ids, "" for all together
 }
 
 func newLoadingPage(w *Window) *loadingPage {
-	c := &loadingPage{loading: widgets.NewValueTable("player", "measure", "baseline mean", "SD", "prototype mean", "SD", "difference", "95 % interval", "baseline runs", "prototype runs")}
-	c.root = container.NewBorder(w.copyable("Where each player loads and releases the shaft", c.loading), nil, nil, nil, c.loading)
+	c := &loadingPage{loading: widgets.NewValueTable(loadingHeader...), everyone: widgets.NewValueTable(append([]string{"player"}, loadingHeader...)...)}
+	c.whose = widget.NewSelect(nil, func(string) {
+		w.win.Canvas().Unfocus()
+		if i := c.whose.SelectedIndex(); i >= 0 {
+			w.store.Do(LookAtLoading{c.players[i]})
+		}
+	})
+	head := container.NewHBox(heading("Where the shaft is loaded and released"), wide(c.whose, 330),
+		w.copyButton("Copy", c.loading.Text, "The table is on the clipboard, with tabs between its columns."),
+		w.copyButton("Copy every player", c.everyone.Text, "The tables of every player are on the clipboard, with tabs between the columns."))
+	c.root = container.NewBorder(head, nil, nil, nil, c.loading)
 	return c
 }
 
 func (c *loadingPage) object() fyne.CanvasObject { return c.root }
 
 func (c *loadingPage) present(s State, cmp *study.Comparison) {
+	c.players, c.whose.Options = nil, nil
 	if cmp == nil {
 		c.loading.SetRows(nil)
+		c.everyone.SetRows(nil)
+		c.whose.ClearSelected()
 		return
 	}
-	c.loading.SetRows(loadingRows(s.Study, cmp))
+	tables := cmp.Loading()
+	if len(tables) > 1 {
+		tables = append([]study.Loading{cmp.LoadingOfAll()}, tables...)
+	}
+	shown := 0
+	var all []widgets.Row
+	for i, l := range tables {
+		name := allPlayers
+		if l.Player != "" || len(tables) == 1 {
+			name = playerLabel(s.Study, l.Player)
+		}
+		if l.Player == s.Loader {
+			shown = i
+		}
+		c.players, c.whose.Options = append(c.players, l.Player), append(c.whose.Options, name)
+		for _, r := range loadingRows(l) {
+			all = append(all, widgets.Row{Cells: append([]string{name}, r.Cells...)})
+		}
+	}
+	c.whose.Selected = c.whose.Options[shown]
+	c.whose.Refresh()
+	c.loading.SetRows(loadingRows(tables[shown]))
+	c.everyone.SetRows(all)
 }
 
 // A comparedRunsPage lists the runs with what is apart or doubtful about each.

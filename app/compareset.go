@@ -32,6 +32,11 @@ type LookAlong struct{ Measure int }
 
 func (c LookAlong) apply(s State) State { s.Along = c.Measure; return s }
 
+// LookAtLoading chooses whose loading and release is shown; "" for all together.
+type LookAtLoading struct{ Player string }
+
+func (c LookAtLoading) apply(s State) State { s.Loader = c.Player; return s }
+
 // choose is an Edit of what the study keeps as chosen about comparisons.
 func choose(change func(*study.Choices) bool) Edit {
 	return Edit{func(st *study.Study) bool {

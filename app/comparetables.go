@@ -93,16 +93,16 @@ func effects(st *study.Study, cmp *study.Comparison, d study.Difference) []widge
 	return list
 }
 
-// loadingRows returns how each player loads and releases each club.
-func loadingRows(st *study.Study, cmp *study.Comparison) []widgets.Row {
+var loadingHeader = []string{"", "baseline mean", "SD", "prototype mean", "SD", "difference", "95 % interval", "baseline runs", "prototype runs"}
+
+// loadingRows returns how a player, or all together, loads and releases each club.
+func loadingRows(l study.Loading) []widgets.Row {
 	var rows []widgets.Row
-	for _, l := range cmp.Loading() {
-		for _, r := range l.Rows {
-			n := r.Measure.Digits
-			rows = append(rows, widgets.Row{Cells: []string{playerLabel(st, l.Player), r.Label + ", " + r.Measure.Unit,
-				decimal(r.Baseline.Mean, n), decimal(r.Baseline.SD, n), decimal(r.Prototype.Mean, n), decimal(r.Prototype.SD, n),
-				signed(r.Value, n), interval(r.Low, r.High, n), fmt.Sprint(r.Baseline.Runs), fmt.Sprint(r.Prototype.Runs)}})
-		}
+	for _, r := range l.Rows {
+		n := r.Measure.Digits
+		rows = append(rows, widgets.Row{Cells: []string{r.Label + ", " + r.Measure.Unit,
+			decimal(r.Baseline.Mean, n), decimal(r.Baseline.SD, n), decimal(r.Prototype.Mean, n), decimal(r.Prototype.SD, n),
+			signed(r.Value, n), interval(r.Low, r.High, n), fmt.Sprint(r.Baseline.Runs), fmt.Sprint(r.Prototype.Runs)}})
 	}
 	return rows
 }
@@ -157,8 +157,11 @@ func inComparison(cmp *study.Comparison, run string) (how string, doubtful bool)
 	if cmp == nil {
 		return "–", false
 	}
-	if slices.ContainsFunc(cmp.LeftOut, func(l study.LeftOut) bool { return l.Run == run }) {
-		return "no", false
+	if i := slices.IndexFunc(cmp.LeftOut, func(l study.LeftOut) bool { return l.Run == run }); i >= 0 {
+		if l := cmp.LeftOut[i]; !l.Elsewhere() {
+			return "no: " + strings.TrimRight(plain(l.Why), "."), false
+		}
+		return "no: another club", false
 	}
 	words := []string{"yes"}
 	for _, f := range cmp.Flagged {

@@ -54,6 +54,7 @@ type State struct {
 	ComparePage int          // which of comparePages is shown
 	Axis        int          // of study.Axes: what the curves run over
 	Along       int          // of study.AlongShaft: which curvature is looked at
+	Loader      string       // player whose loading is looked at, "" for all together
 	Curves      *CurvesFound // of the last comparison of curves
 
 	BenchPage  int         // which of benchPages is shown

@@ -1,7 +1,6 @@
 package study
 
 import (
-	"cmp"
 	"math"
 
 	"bendline/kinematics"
@@ -70,25 +69,37 @@ type LoadingRow struct {
 // the bent shaft adds at impact to loft (lead angle), toe-down lie (droop angle)
 // and closing (twist).
 func (c *Comparison) Loading() []Loading {
-	differences := c.Peaks
-	for _, d := range c.Measures {
-		switch d.Measure.Key {
-		case "kick_speed_m_s", "lead_angle_deg", "droop_angle_deg", "twist_deg":
-			differences = append(differences[:len(differences):len(differences)], d)
-		}
-	}
-	told := map[string]string{ // of what is at impact
-		"kick_speed_m_s":  "Kick speed at impact",
-		"lead_angle_deg":  "Loft added at impact (lead angle)",
-		"droop_angle_deg": "Toe-down lie added at impact (droop angle)",
-		"twist_deg":       "Closing at impact (twist)",
-	}
 	out := make([]Loading, len(c.players))
 	for i, p := range c.players {
-		out[i].Player = p
-		for _, d := range differences {
-			out[i].Rows = append(out[i].Rows, LoadingRow{d.Measure, cmp.Or(told[d.Measure.Key], d.Measure.Label), d.ByPlayer[i]})
-		}
+		out[i] = c.loading(p, func(d Difference) PlayerDifference { return d.ByPlayer[i] })
 	}
 	return out
+}
+
+// LoadingOfAll is the table of all players together, whose Player is "".
+func (c *Comparison) LoadingOfAll() Loading {
+	return c.loading("", func(d Difference) PlayerDifference {
+		return PlayerDifference{Baseline: d.Baseline, Prototype: d.Prototype, Value: d.Value, Low: d.Low, High: d.High}
+	})
+}
+
+// atRelease names what is told of the release at impact, by measure.
+var atRelease = map[string]string{
+	"kick_speed_m_s":  "Kick speed at impact",
+	"lead_angle_deg":  "Loft added at impact (lead angle)",
+	"droop_angle_deg": "Toe-down lie added at impact (droop angle)",
+	"twist_deg":       "Closing at impact (twist)",
+}
+
+func (c *Comparison) loading(player string, of func(Difference) PlayerDifference) Loading {
+	l := Loading{Player: player}
+	for _, d := range c.Peaks {
+		l.Rows = append(l.Rows, LoadingRow{d.Measure, d.Measure.Label, of(d)})
+	}
+	for _, d := range c.Measures {
+		if label, ok := atRelease[d.Measure.Key]; ok {
+			l.Rows = append(l.Rows, LoadingRow{d.Measure, label, of(d)})
+		}
+	}
+	return l
 }
