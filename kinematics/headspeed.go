@@ -16,6 +16,11 @@ type headSpeed struct {
 	rate      float64
 }
 
+// leftOut is by how much the uncertainty of the speed is more than what noise
+// leaves of it: the smoother also leaves out some of how quickly the speed
+// changes up to impact. A type B evaluation, found as the doubts were.
+const leftOut = 1.1
+
 // newHeadSpeed smooths at the cut-off that was set by hand, or chooses where that
 // is 0.
 func newHeadSpeed(head []r3.Vec, before int, rate float64, noise colour, cutOff float64) headSpeed {
@@ -64,7 +69,7 @@ func newHeadSpeed(head []r3.Vec, before int, rate float64, noise colour, cutOff 
 		for i := 1; i+1 < n; i++ {
 			v := s.inv[i-1][0] + s.inv[i+1][0] - 2*s.inv[i-1][2]
 			h.speed[r[0]+i] = r3.Norm(r3.Sub(at(i+1), at(i-1))) * rate / 2
-			h.sd[r[0]+i] = h.noise * math.Sqrt(v) * rate / 2
+			h.sd[r[0]+i] = leftOut * h.noise * math.Sqrt(v) * rate / 2
 		}
 	}
 	return h
@@ -79,5 +84,5 @@ func (h headSpeed) at(f float64) (speed, change, sd float64) {
 	_, slope, bend := ahead(f)
 	v, a := slope.of(h.path), bend.of(h.path)
 	change = r3.Dot(a, r3.Unit(v)) * h.rate * h.rate
-	return r3.Norm(v) * h.rate, change, h.noise * math.Sqrt(h.smooth.endVariance(slope)) * h.rate
+	return r3.Norm(v) * h.rate, change, leftOut * h.noise * math.Sqrt(h.smooth.endVariance(slope)) * h.rate
 }

@@ -199,7 +199,7 @@ func (p *planner) expect(ref *Reference) (Readout, error) {
 	if !ok {
 		return Readout{}, fmt.Errorf("kinematics: at %g frames a second the head's path cannot be smoothed", p.Rate)
 	}
-	speedSD := headNoise * math.Sqrt(headPath.endVariance(p.slope)) * p.Rate
+	speedSD := leftOut * headNoise * math.Sqrt(headPath.endVariance(p.slope)) * p.Rate
 
 	wv := make([]float64, m)
 	for k := range w {
@@ -214,19 +214,19 @@ func (p *planner) expect(ref *Reference) (Readout, error) {
 	estimate := func(value, sd, slope float64) Estimate {
 		return Estimate{value, coverage * math.Hypot(sd, slope*usualImpactSD/p.Rate)}
 	}
-	bend := func(q *reading, slope float64) Estimate {
-		return estimate(q.value, math.Sqrt(s.variance(&q.grad)), slope)
+	bend := func(q *reading, doubt, slope float64) Estimate {
+		return estimate(q.value, math.Sqrt(doubt*s.variance(&q.grad)), slope)
 	}
 	out := Readout{
-		Lead: bend(&r.lead, usualSlopes.Lead), Droop: bend(&r.droop, usualSlopes.Droop),
-		Twist:     bend(&r.twist, usualSlopes.Twist),
-		LeadAngle: bend(&r.leadAngle, usualSlopes.LeadAngle), DroopAngle: bend(&r.droopAngle, usualSlopes.DroopAngle),
+		Lead: bend(&r.lead, leadDoubt, usualSlopes.Lead), Droop: bend(&r.droop, droopDoubt, usualSlopes.Droop),
+		Twist:     bend(&r.twist, twistDoubt, usualSlopes.Twist),
+		LeadAngle: bend(&r.leadAngle, leadAngleDoubt, usualSlopes.LeadAngle), DroopAngle: bend(&r.droopAngle, droopAngleDoubt, usualSlopes.DroopAngle),
 		HeadSpeed: estimate(usualHeadSpeed, speedSD, usualSlopes.HeadSpeed),
 	}
 	if !s.form(&st, y, wv, p.rates) {
 		return Readout{}, errors.New("kinematics: these markers do not fix the club's rates at impact")
 	}
-	out.KickSpeed = Estimate{usualSlopes.Lead, coverage * math.Sqrt(s.variance(&r.headLead.grad)) * p.Rate}
+	out.KickSpeed = Estimate{usualSlopes.Lead, coverage * math.Sqrt(s.noise(&r.headLead.grad)) * p.Rate}
 	return out, nil
 }
 

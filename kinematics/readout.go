@@ -93,8 +93,10 @@ func (f *fit) readImpact(sw *Swing, sign float64) error {
 		return ErrTooFew
 	}
 	r := read(s.tip(&st), s.bentClub.head, sign)
-	variance := func(q *reading) float64 { return s.variance(&q.grad) }
-	vars := [5]float64{variance(&r.lead), variance(&r.droop), variance(&r.twist), variance(&r.leadAngle), variance(&r.droopAngle)}
+	vars := [5]float64{
+		leadDoubt * s.variance(&r.lead.grad), droopDoubt * s.variance(&r.droop.grad), twistDoubt * s.variance(&r.twist.grad),
+		leadAngleDoubt * s.variance(&r.leadAngle.grad), droopAngleDoubt * s.variance(&r.droopAngle.grad),
+	}
 	sw.Bend = f.profile(&st.amp, s)
 
 	// Rates: the same equations for velocities, linear.
@@ -172,7 +174,9 @@ func (f *fit) rates(s *solver, st *state, v []r3.Vec, wv []float64, sw *Swing, q
 	s.gradient(p, &amplitudes{})
 	s.solveFactored()
 	copy(rates[:], s.grad[poseDims:])
-	return rates, s.variance(&q.grad), true
+	// The prior is the run's own spread of rates; its unsureness shows in no
+	// simulated run.
+	return rates, s.noise(&q.grad), true
 }
 
 // ratePrior returns the prior of rates that spread by cov, (N m a frame)², and

@@ -80,9 +80,12 @@ func (f *fit) fitSupports(on *supports, s *solver, lo, hi int, sign float64) {
 		tip := s.stepped()
 		r := read(tip, s.bentClub.head, sign)
 		v := &on.view[j]
-		for k, q := range [values]*reading{&r.lead, &r.droop, &r.twist, &r.leadAngle, &r.droopAngle, &r.headLead} {
+		for k, q := range [values]struct {
+			*reading
+			doubt float64
+		}{{&r.lead, leadDoubt}, {&r.droop, droopDoubt}, {&r.twist, twistDoubt}, {&r.leadAngle, leadAngleDoubt}, {&r.droopAngle, droopAngleDoubt}, {&r.headLead, leadDoubt}} {
 			if s.formed != formed { // the same equations have the same uncertainty
-				u95[k] = coverage * math.Sqrt(s.variance(&q.grad))
+				u95[k] = coverage * math.Sqrt(q.doubt*s.variance(&q.grad))
 			}
 			v.value[k], v.u95[k] = q.value, u95[k]
 		}

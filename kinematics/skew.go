@@ -51,7 +51,7 @@ const perMark = 4
 //
 //	a = VᵀWV − VᵀWJ N⁻¹ JᵀWV,  b = VᵀWr − VᵀWJ N⁻¹ (JᵀWr − prior's pull)
 type skewSum struct {
-	a    []float64 // n × n for n = perMark · marks
+	a    []float64 // n × n for n = perMark · marks, upper
 	b    []float64
 	fast []float64 // by mark: largest speed, m/s
 }
@@ -262,7 +262,6 @@ func (f *fit) skewAt(s *solver, i int) *skewSum {
 	pull := blas64.Vector{N: dims, Inc: 1, Data: slices.Clone(s.grad)}
 	all := perMark * m
 	d := blas64.General{Rows: all, Cols: dims, Stride: dims, Data: make([]float64, all*dims)} // VᵀWJ
-	x := blas64.General{Rows: all, Cols: dims, Stride: dims, Data: make([]float64, all*dims)} // VᵀWJ N⁻¹
 	for k := range f.marks {
 		if s.root[k] == 0 {
 			continue
@@ -282,17 +281,17 @@ func (f *fit) skewAt(s *solver, i int) *skewSum {
 				c := j*n + 3*k
 				d.Data[row*dims+j] = s.jac[c]*u.X + s.jac[c+1]*u.Y + s.jac[c+2]*u.Z
 			}
-			copy(s.grad, d.Data[row*dims:(row+1)*dims])
-			s.solveFactored()
-			copy(x.Data[row*dims:], s.grad)
 			for g, o := range by {
 				q.a[row*all+perMark*k+g] = r3.Dot(u, o)
 			}
 			q.b[row] = r3.Dot(u, s.residual(k))
 		}
 	}
-	blas64.Gemm(blas.NoTrans, blas.Trans, -1, d, x, 1, blas64.General{Rows: all, Cols: all, Stride: all, Data: q.a})
-	blas64.Gemv(blas.NoTrans, -1, x, pull, 1, blas64.Vector{N: all, Inc: 1, Data: q.b})
+	// With N = UᵀU, VᵀWJ N⁻¹ JᵀWV is the square of VᵀWJ U⁻¹.
+	blas64.Trsm(blas.Right, blas.NoTrans, 1, s.factor(), d)
+	blas64.Trsv(blas.Trans, s.factor(), pull)
+	blas64.Syrk(blas.NoTrans, -1, d, 1, blas64.Symmetric{N: all, Stride: all, Data: q.a, Uplo: blas.Upper})
+	blas64.Gemv(blas.NoTrans, -1, d, pull, 1, blas64.Vector{N: all, Inc: 1, Data: q.b})
 	return q
 }
 
@@ -308,7 +307,7 @@ func (f *fit) skewsOf(free []int, all *skewSum, blocks []*skewSum) (tau, sd []fl
 		for i := range n {
 			b.SetVec(i, q.b[at(i)])
 			for j := i; j < n; j++ {
-				a.SetSym(i, j, q.a[at(i)*m+at(j)])
+				a.SetSym(i, j, q.a[min(at(i), at(j))*m+max(at(i), at(j))])
 			}
 		}
 		return a, b
