@@ -131,3 +131,24 @@ func TestLoadingOfAPlayer(t *testing.T) {
 		t.Errorf("%d lines to copy of every player", n)
 	}
 }
+
+// TestNumbersWords says how many runs there are, and what unequal numbers do.
+func TestNumbersWords(t *testing.T) {
+	player := func(b, p int) study.PlayerDifference {
+		return study.PlayerDifference{Baseline: study.Summary{Runs: b}, Prototype: study.Summary{Runs: p}}
+	}
+	for _, c := range []struct {
+		design study.Design
+		of     []study.PlayerDifference
+		want   string
+	}{
+		{study.ManyPlayer, []study.PlayerDifference{player(4, 4), player(4, 4)}, "4 runs of a player with the baseline, 4 runs with the prototype."},
+		{study.OnePlayer, []study.PlayerDifference{player(5, 1)}, "Unequal numbers: 5 runs of a player with the baseline, 1 run with the prototype; Welch's t allows for it."},
+		{study.ManyPlayer, []study.PlayerDifference{player(2, 4), player(4, 4)},
+			"Unequal numbers: 2 to 4 runs of a player with the baseline, 4 runs with the prototype; every player counts alike in the difference, the mixed model weighs them by what they are worth."},
+	} {
+		if got := numbersWords(&study.Comparison{Design: c.design}, study.Difference{ByPlayer: c.of}); got != c.want {
+			t.Errorf("%q, want %q", got, c.want)
+		}
+	}
+}

@@ -143,12 +143,39 @@ func measureWords(cmp *study.Comparison, d study.Difference) string {
 	}
 	lines = append(lines, powerWords(cmp, d))
 	lines = append(lines, d.Spread.Sentence(m))
+	lines = append(lines, numbersWords(cmp, d))
 	if len(d.Outliers) > 0 {
 		lines = append(lines, "Apart from the player's other runs, and in: "+strings.Join(d.Outliers, ", ")+".")
 	} else {
 		lines = append(lines, "No run lies apart from its player's others.")
 	}
 	return strings.Join(append(lines, cmp.ChoiceWords()...), "\n")
+}
+
+// numbersWords says how many runs there are of each player, and what unequal
+// numbers do.
+func numbersWords(cmp *study.Comparison, d study.Difference) string {
+	runs := func(of func(study.PlayerDifference) study.Summary) (text string, equal int) {
+		least, most := math.MaxInt, 0
+		for _, p := range d.ByPlayer {
+			n := of(p).Runs
+			least, most = min(least, n), max(most, n)
+		}
+		if least == most {
+			return plural(most, "run"), most
+		}
+		return fmt.Sprintf("%d to %s", least, plural(most, "run")), -1
+	}
+	b, nb := runs(func(p study.PlayerDifference) study.Summary { return p.Baseline })
+	p, np := runs(func(p study.PlayerDifference) study.Summary { return p.Prototype })
+	text := fmt.Sprintf("%s of a player with the baseline, %s with the prototype", b, p)
+	switch {
+	case nb == np && nb >= 0:
+		return capital(text) + "."
+	case cmp.Design == study.OnePlayer:
+		return "Unequal numbers: " + text + "; Welch's t allows for it."
+	}
+	return "Unequal numbers: " + text + "; every player counts alike in the difference, the mixed model weighs them by what they are worth."
 }
 
 // inComparison says whether a run is in the comparison and in what it lies apart;

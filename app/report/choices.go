@@ -67,9 +67,9 @@ func (m *material) viewSheet() sheet {
 	n := func(head string) sheetColumn { return sheetColumn{head, "1", 0} }
 	s := sheet{name: "views", columns: []sheetColumn{textual("measure"), textual("unit"),
 		as("margin of sameness"), textual("margin from"), p("p of sameness"),
-		as("at equal head speed, these players"), as("low"), as("high"), p("p"),
-		as("at equal head speed, players like these"), as("low"), as("high"), p("p"),
-		as("mixed model"), as("low"), as("high"), p("p"),
+		as("at equal head speed, these players"), as("at equal head speed, these players: low"), as("at equal head speed, these players: high"), p("at equal head speed, these players: p"),
+		as("at equal head speed, players like these"), as("at equal head speed, players like these: low"), as("at equal head speed, players like these: high"), p("at equal head speed, players like these: p"),
+		as("mixed model"), as("mixed model: low"), as("mixed model: high"), p("mixed model: p"),
 		p("p by permutation"), n("ways"),
 		as("smallest difference shown"), n("runs needed"), n("players needed"),
 		as("SD of a player's runs"), as("of it measurement"), textual("runs apart, and in")}}

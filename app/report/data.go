@@ -222,8 +222,8 @@ func (m *material) curveSheets(ctx context.Context) ([]sheet, error) {
 		if i < len(differences) {
 			v := differences[i].Told()
 			s.column(of(me, "difference"), v.Value)
-			s.column(of(me, "band for the whole curve, low"), v.Low)
-			s.column(of(me, "high"), v.High)
+			s.column(of(me, "band of the whole difference, low"), v.Low)
+			s.column(of(me, "band of the whole difference, high"), v.High)
 			s.column(sheetColumn{"t", "1", 4}, v.T)
 		}
 		for _, g := range m.shown {
@@ -287,7 +287,7 @@ func axisSheet(d study.CurveDifference) sheet {
 	}{
 		{"baseline: mean", d.Baseline.Mean}, {"baseline: mean − SD", d.Baseline.Low}, {"baseline: mean + SD", d.Baseline.High},
 		{"prototype: mean", d.Prototype.Mean}, {"prototype: mean − SD", d.Prototype.Low}, {"prototype: mean + SD", d.Prototype.High},
-		{"difference", v.Value}, {"band for the whole curve, low", v.Low}, {"high", v.High},
+		{"difference", v.Value}, {"band of the whole difference, low", v.Low}, {"band of the whole difference, high", v.High},
 	} {
 		s.column(of(d.Measure, c.head), c.v)
 	}
