@@ -28,8 +28,9 @@ type taking struct {
 
 	mu      sync.Mutex // a session is for one goroutine
 	session *study.Session
-	owed    *study.Study // adopted and not saved yet
-	said    string       // the last trouble, not to be said at every look
+	unsaved bool            // it could not be saved, and the page says so
+	owed    *study.Study    // adopted and not saved yet
+	said    map[string]bool // troubles, not to be said at every look
 
 	begun map[string]tee // by path: the tee when the file was begun; belongs to the watch
 }
@@ -73,7 +74,7 @@ func (w *Window) startBay(b Bay, there bool) {
 	}, func() {
 		w.store.Do(Analysed{session.Analysis().Results})
 		t := &taking{w: w, given: st, turn: turn{around: w.around, store: w.store},
-			watch: watch, session: session, begun: map[string]tee{}}
+			watch: watch, session: session, begun: map[string]tee{}, said: map[string]bool{}}
 		t.ctx, t.end = context.WithCancel(context.Background())
 		t.tee.Store(&tee{b.Player, b.Club})
 		w.taking = t
@@ -131,8 +132,8 @@ func (t *taking) post(c Command) {
 
 // trouble says what keeps things from being done, once while it lasts.
 func (t *taking) trouble(err error) {
-	if text := sentence(err); text != t.said {
-		t.said = text
+	if text := sentence(err); !t.said[text] {
+		t.said[text] = true
 		t.post(BaySays{Notice{text + " Nothing is lost; it is tried again until it works.", true}})
 	}
 }
@@ -165,10 +166,11 @@ func (t *taking) save(ctx context.Context) {
 	}
 	switch {
 	case err != nil && ctx.Err() == nil:
+		t.unsaved = true
 		t.trouble(err)
 	case err == nil:
-		if t.said != "" {
-			t.said = ""
+		if t.unsaved {
+			t.unsaved = false
 			t.post(BaySays{Notice{Text: "All is saved now."}})
 		}
 		if t.owed != nil {
@@ -246,6 +248,7 @@ func (t *taking) take(paths []string, on tee) {
 			return
 		}
 		delete(t.begun, taken.Path) // the watch waits for this
+		clear(t.said)               // what was in the way is gone
 		c := Landed{Taken: taken}
 		if taken.Result != nil {
 			c.Run = taken.Result.Run

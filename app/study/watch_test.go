@@ -1,6 +1,7 @@
 package study
 
 import (
+	"context"
 	"fmt"
 	"io/fs"
 	"path/filepath"
@@ -189,5 +190,32 @@ func TestWatchWaits(t *testing.T) {
 	s.slow = time.Second
 	if s.Look(); s.wait() != slowRest*time.Second {
 		t.Errorf("a slow share: waits %v", s.wait())
+	}
+}
+
+// A share that never tells of changes is looked at all the same.
+func TestWatchWithoutEvents(t *testing.T) {
+	w := NewWatch(filepath.Join(t.TempDir(), "not there")) // of which the system cannot tell
+	file, err := fstest.MapFS{"a.csv": &fstest.MapFile{Data: []byte("x")}}.Stat("a.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	looks := 0
+	w.list = func(string) ([]fs.FileInfo, error) {
+		if looks++; looks < 2 {
+			return nil, nil
+		}
+		return []fs.FileInfo{file}, nil
+	}
+	ctx, cancel := context.WithCancel(t.Context())
+	var landed []string
+	w.Run(ctx, func(g Glance) {
+		landed = append(landed, g.Landed...)
+		if len(landed) > 0 {
+			cancel()
+		}
+	})
+	if len(landed) != 1 || filepath.Base(landed[0]) != "a.csv" {
+		t.Errorf("landed %v", landed)
 	}
 }

@@ -44,6 +44,8 @@ func (l *lab) fault(rec *capture.Recording, r *Result) string {
 	switch {
 	case errors.Is(r.Err, kinematics.ErrNoImpact):
 		return "no impact: the head is never slowed as by a ball; hit one, and let the capture run on for 10 ms behind it"
+	case errors.Is(r.Err, kinematics.ErrTooFew) && mostlySeen(rec, club.Markers):
+		return fmt.Sprintf("the markers are seen but do not fit club %s in any frame; see that the club is this one, of the right hand, and that the labels are right", club.ID)
 	case errors.Is(r.Err, kinematics.ErrTooFew):
 		return "too few markers are seen for long enough; see that the cameras see the whole swing"
 	case r.Err != nil:
@@ -60,6 +62,19 @@ func (l *lab) fault(rec *capture.Recording, r *Result) string {
 		return fmt.Sprintf("the markers lie %.1f mm from club %s; see that none is loose and that the club is this one", r.Swing.RMS*1e3, club.ID)
 	}
 	return ""
+}
+
+// mostlySeen reports whether most markers of the set are seen in most frames.
+func mostlySeen(rec *capture.Recording, set capture.MarkerSet) bool {
+	seen, all := 0, 0
+	for _, name := range set.Names() {
+		for _, p := range rec.Track(name) {
+			if all++; p.X == p.X {
+				seen++
+			}
+		}
+	}
+	return 2*seen > all
 }
 
 // where says where on the club a marker belongs, with a blank before it.

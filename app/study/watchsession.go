@@ -333,7 +333,10 @@ func (s *Session) bring(ctx context.Context, next *Study, in *intake, run Run, s
 	}
 	file, _, err := plan.bringFile(ctx, Arrival{Preview: Preview{Path: in.Path, Capture: Capture{SHA256: sum}}})
 	if err != nil {
-		in.Err = fmt.Errorf("study: %w", err)
+		if errors.As(err, &p) {
+			err = p.Err // the path is that of a file half written, which is gone
+		}
+		in.Err = fmt.Errorf("study: %s cannot be copied to the folder of the study: %w", filepath.Base(in.Path), err)
 		return false
 	}
 	run.File, in.Run, in.Replaced, in.rec = file, run.ID, was >= 0, rec

@@ -317,6 +317,15 @@ func TestFaults(t *testing.T) {
 	}
 }
 
+// A capture with a club of the other hand: all markers are seen, and none fits.
+func TestWrongHand(t *testing.T) {
+	b := newBay(t)
+	got := b.take(b.put("x.csv", "c-base-1")) // of the left-handed player
+	if len(got) != 1 || !strings.Contains(got[0].Fault, "of the right hand") {
+		t.Errorf("%+v", got)
+	}
+}
+
 // A swing with another shaft of the study is recognised, taken and excluded.
 func TestWrongShaft(t *testing.T) {
 	b := newBay(t)

@@ -41,7 +41,7 @@ func watch(ctx context.Context, j *job) error {
 	if err != nil {
 		return err
 	}
-	w := &watcher{job: j, session: s, watch: study.NewWatch(dir)}
+	w := &watcher{job: j, session: s, watch: study.NewWatch(dir), said: map[string]bool{}}
 	for _, r := range s.Analysis().Results {
 		if r.Changed {
 			w.say("%s was written again since it was last analysed: run %q is analysed anew", r.Run.File, r.Run.ID)
@@ -62,7 +62,7 @@ type watcher struct {
 	session *study.Session
 	watch   *study.Watch
 	stop    context.CancelCauseFunc
-	said    string // the last trouble, not to be said again at every look
+	said    map[string]bool // troubles, not to be said again at every look
 }
 
 func (w *watcher) say(format string, args ...any) {
@@ -71,8 +71,8 @@ func (w *watcher) say(format string, args ...any) {
 
 // trouble says what keeps things from being done, once while it lasts.
 func (w *watcher) trouble(err error) {
-	if text := err.Error(); text != w.said {
-		w.said = text
+	if text := err.Error(); !w.said[text] {
+		w.said[text] = true
 		w.say("%s; it will be tried again", text)
 	}
 }
@@ -96,10 +96,7 @@ func (w *watcher) look(ctx context.Context, g study.Glance) {
 }
 
 func (w *watcher) save(ctx context.Context) {
-	switch err := w.session.Save(ctx); {
-	case err == nil:
-		w.said = ""
-	case ctx.Err() == nil:
+	if err := w.session.Save(ctx); err != nil && ctx.Err() == nil {
 		w.trouble(err)
 	}
 }
@@ -118,6 +115,7 @@ func (w *watcher) taken(ctx context.Context, t study.Taken) {
 	case t.Replaced:
 		w.say("%s was written again: run %q is analysed anew", name, t.Run)
 	}
+	clear(w.said) // taken: what was in the way is gone
 	if t.Result != nil {
 		w.save(ctx)
 	}
