@@ -41,7 +41,6 @@ func (w *Window) bayKey(s State, key fyne.KeyName) {
 // putOn changes the shaft on the tee.
 func (w *Window) putOn(club string) {
 	w.store.Do(PutOn{club})
-	w.keepBay(false)
 }
 
 // nextFault shows the last swing that had a fault, and then those before it.
@@ -117,8 +116,8 @@ func (w *Window) handOver() {
 	switch {
 	case !slices.Contains(ids, s.Bay.Player):
 		w.store.Do(BaySays{Notice{"The sheet needs a swing that counts.", true}})
-	case s.exportable() != "":
-		w.store.Do(BaySays{Notice{s.exportable(), true}})
+	case !s.Complete() || !s.Job.givesWay():
+		w.store.Do(BaySays{Notice{"The sheet needs every result: wait until the work is done, and ask again.", true}})
 	default:
 		e := playerSheet(s.Bay.Player)
 		w.export(e, e.path(s.Study))

@@ -78,8 +78,8 @@ func (w *Window) startBay(b Bay, there bool) {
 		t.ctx, t.end = context.WithCancel(context.Background())
 		t.tee.Store(&tee{b.Player, b.Club})
 		w.taking = t
+		w.prefs.Bay.Club = ""
 		w.store.Do(StartBay{b})
-		w.keepBay(false)
 		w.around.Go(func() { watch.Run(t.ctx, t.look) })
 	})
 }
@@ -114,6 +114,9 @@ func (w *Window) followBay(s State) {
 		})
 	default:
 		t.tee.Store(&tee{s.Bay.Player, s.Bay.Club})
+		if s.Bay.Club != w.prefs.Bay.Club {
+			w.keepBay(false)
+		}
 		if s.Study != t.given {
 			t.given = s.Study
 			t.turn.do(func() error { return t.adopt(s.Study) })
@@ -155,6 +158,21 @@ func (t *taking) adopt(st *study.Study) error {
 	}
 	t.save(t.ctx)
 	return nil
+}
+
+// settle saves the study as the window has it, beside the window, and then goes
+// on.
+func (t *taking) settle(then func()) {
+	st := t.w.store.State().Study
+	t.w.around.Go(func() {
+		err := t.adopt(st)
+		t.w.around.Later(func() {
+			if err != nil {
+				t.w.store.Do(Say{Notice{sentence(err), true}})
+			}
+			then()
+		})
+	})
 }
 
 // save saves what is not saved yet, and tells the window which of its studies is

@@ -224,6 +224,9 @@ type workedOut struct {
 // results gives way, and then what the screen that is shown needs, when nothing
 // else is under way.
 func (w *Window) work(s State) {
+	if s.Bay.On() && s.Screen == BayScreen {
+		return // the next capture is not to wait
+	}
 	if of := s.compareKey(); s.pending() && s.Job.givesWay() && !(s.Job.Title == comparing && w.compared == of) {
 		w.compared = of
 		w.compareClubs()

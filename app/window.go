@@ -281,6 +281,20 @@ func (w *Window) leaving(then func()) {
 		then()
 		return
 	}
+	if w.taking != nil { // it saves as it goes
+		w.taking.settle(func() { w.askLeaving(then) })
+		return
+	}
+	w.askLeaving(then)
+}
+
+// askLeaving asks what is to become of changes that are not saved, if there are
+// any.
+func (w *Window) askLeaving(then func()) {
+	if !w.store.State().Unsaved() {
+		then()
+		return
+	}
 	var d *dialog.CustomDialog
 	button := func(text string, do func()) *widget.Button {
 		return widget.NewButton(text, func() {
