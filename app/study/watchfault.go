@@ -35,6 +35,9 @@ func (l *lab) fault(rec *capture.Recording, r *Result) string {
 	if other := l.wrongShaft(rec, club); other != "" {
 		return fmt.Sprintf("wrong shaft: the shaft's markers are spaced as on club %s, not as on %s; choose club %s, or hand the player %s", other, club.ID, other, club.ID)
 	}
+	if l.mirrored(rec, club) {
+		return fmt.Sprintf("the markers lie as in a mirror: club %s is %s-handed; see that the club is this one, and that no labels are exchanged", club.ID, club.Hand)
+	}
 	if gone := missing(rec, club.Markers); len(gone) > 0 {
 		return fmt.Sprintf("never seen: %s; see that it is on%s and that its label is right", shorten(gone), where(club, gone[0]))
 	}
@@ -44,8 +47,6 @@ func (l *lab) fault(rec *capture.Recording, r *Result) string {
 	switch {
 	case errors.Is(r.Err, kinematics.ErrNoImpact):
 		return "no impact: the head is never slowed as by a ball; hit one, and let the capture run on for 10 ms behind it"
-	case errors.Is(r.Err, kinematics.ErrTooFew) && mostlySeen(rec, club.Markers):
-		return fmt.Sprintf("the markers are seen but do not fit club %s in any frame; see that the club is this one, of the right hand, and that the labels are right", club.ID)
 	case errors.Is(r.Err, kinematics.ErrTooFew):
 		return "too few markers are seen for long enough; see that the cameras see the whole swing"
 	case r.Err != nil:
@@ -64,17 +65,56 @@ func (l *lab) fault(rec *capture.Recording, r *Result) string {
 	return ""
 }
 
-// mostlySeen reports whether most markers of the set are seen in most frames.
-func mostlySeen(rec *capture.Recording, set capture.MarkerSet) bool {
-	seen, all := 0, 0
-	for _, name := range set.Names() {
-		for _, p := range rec.Track(name) {
-			if all++; p.X == p.X {
-				seen++
+// mirrored reports whether the markers lie as in a mirror image of the hanging
+// club: they are on a club of the other hand, or labels are exchanged. It takes
+// the four of them that span the largest volume.
+func (l *lab) mirrored(rec *capture.Recording, c *Club) bool {
+	h := l.reference(c)
+	if h.err != nil {
+		return false
+	}
+	volume := func(p [4]r3.Vec) float64 {
+		return r3.Dot(r3.Cross(r3.Sub(p[1], p[0]), r3.Sub(p[2], p[0])), r3.Sub(p[3], p[0]))
+	}
+	names, at := c.Markers.Names(), h.pose.Point
+	var four [4]int
+	most := 0.0
+	for i := range at {
+		for j := range i {
+			for k := range j {
+				for m := range k {
+					if v := volume([4]r3.Vec{at[i], at[j], at[k], at[m]}); math.Abs(v) > math.Abs(most) {
+						four, most = [4]int{i, j, k, m}, v
+					}
+				}
 			}
 		}
 	}
-	return 2*seen > all
+	if most == 0 {
+		return false
+	}
+	if unit, ok := c.Markers.GuessUnit(rec); ok {
+		rec = rec.WithUnit(unit)
+	}
+	var seen []float64
+	const step = 10 // frames
+	for f := 0; f < rec.Frames(); f += step {
+		var p [4]r3.Vec
+		for i, k := range four {
+			p[i] = r3.Vec{X: math.NaN()}
+			if track := rec.Track(names[k]); f < len(track) {
+				p[i] = track[f]
+			}
+		}
+		if v := volume(p); !math.IsNaN(v) {
+			seen = append(seen, v/most)
+		}
+	}
+	if len(seen) == 0 {
+		return false
+	}
+	slices.Sort(seen)
+	return seen[len(seen)/2] < -0.5
 }
 
 // where says where on the club a marker belongs, with a blank before it.

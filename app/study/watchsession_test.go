@@ -321,7 +321,7 @@ func TestFaults(t *testing.T) {
 func TestWrongHand(t *testing.T) {
 	b := newBay(t)
 	got := b.take(b.put("x.csv", "c-base-1")) // of the left-handed player
-	if len(got) != 1 || !strings.Contains(got[0].Fault, "of the right hand") {
+	if len(got) != 1 || !strings.Contains(got[0].Fault, "as in a mirror: club base is right-handed") {
 		t.Errorf("%+v", got)
 	}
 }
