@@ -97,6 +97,9 @@ func (r *figuresRenderer) Layout(size fyne.Size) {
 		widths = make([]float32, columns)
 		total := float32(0)
 		for col := range columns {
+			if col > 1 { // a column does not grow with its second swing
+				widths[col] = fyne.MeasureText("00.0 ± 0.0", scale*high*figureText, fyne.TextStyle{}).Width
+			}
 			for row := 1; row < len(rows); row++ {
 				c := rows[row][col]
 				w := max(fyne.MeasureText(c.text, scale*high*r.of.share(row, col), style(c)).Width,
