@@ -52,9 +52,9 @@ func newBenchScreen(w *Window) *benchScreen {
 		checks: widgets.NewValueTable("club", "item", "measured", "target", "lowest", "highest", "unit", "verdict"),
 		agree:  widgets.NewValueTable("club", "item", "measured", "computed", "difference", "usual up to ±", "unit", "", "from", "what could explain it"),
 		tests:  widgets.NewValueTable("club", "clamp, mm", "tip mass, g", "frequency computed, cpm", "measured, cpm", "torque computed, deg", "measured, deg", "bend point, compressed, mm", "bend point, by ratio, %", "swing weight"),
-		predict: widgets.NewValueTable("run", "club", "pull, N",
+		predict: widgets.NewValueTable("run", "club",
 			"droop: closed form", "beam", "captured", "lead: closed form", "beam", "captured",
-			"most bent at", "by thirds, %", "assumed"),
+			"most bent at", "by thirds, %", "pull, N", "assumed"),
 		lead: widgets.NewPlot("Moment in the lead plane at impact", "mm from the butt end", "N m"), droop: widgets.NewPlot("Moment in the droop plane at impact", "mm from the butt end", "N m"),
 		wear: widgets.NewValueTable("club", "runs", "largest strain, µm/m", "at, mm", "in run", "ms after impact", "rig cycles", "rig amplitude, µm/m", "exponent", "swings"),
 		ei:   widgets.NewPlot("EI", "mm from the butt end", "N m²"), gj: widgets.NewPlot("GJ", "mm from the butt end", "N m²")}

@@ -13,6 +13,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"bendline/app/study"
+	"bendline/kinematics/beam"
 	"bendline/widgets"
 )
 
@@ -56,7 +57,7 @@ func newBenchSheet(w *Window) *benchSheet {
 	b := &benchSheet{win: w, said: newWords(""), table: -1,
 		items:    widgets.NewSheet(itemHeader, []string{"", "", wide, study.Failed.String(), wide, narrow, narrow}),
 		stations: widgets.NewSheet(nil, nil),
-		settings: newSettingsSheet(w, "d0_ozin", "clamp_mm", "tip_mass_g", "soft_spot_percent")}
+		settings: newSettingsSheet(w, "d0_ozin", "clamp_mm", "tip_mass_g", "soft_spot_percent", "hands_mm", "head_g", "cg_toe_mm", "cg_back_mm", "radius_mm")}
 	b.club = newPick(w, nil, func(i int) { w.store.Do(ShowBenchClub{w.store.State().Study.Clubs[i].ID}) })
 	names := make([]string, len(study.StationTables))
 	for i, t := range study.StationTables {
@@ -197,7 +198,7 @@ func (b *benchSheet) present(s State, anew bool) {
 		b.stations.SetTable(nil, nil, nil)
 		return
 	}
-	b.items.SetRows(itemCells(b.benchRows()))
+	b.items.SetRows(itemCells(b.benchRows(), s.Study.BenchOptions().SwingWeightZero))
 	t := study.StationTables[s.BenchTable]
 	values, err := t.Rows(c)
 	if err != nil {
@@ -211,18 +212,26 @@ func (b *benchSheet) present(s State, anew bool) {
 	for _, col := range t.Columns {
 		head, widest = append(head, col.Label+", "+col.Unit()), append(widest, "1234.567")
 	}
-	b.stations.SetTable(head, widest, stationCells(t, values, b.next))
+	cells := stationCells(t, values, b.next)
+	if t.Key == "three_point" {
+		head = append(head, "F S³/48y", "taper's bias, %", "EI, N m²")
+		withReadings(cells, c)
+	}
+	b.stations.SetTable(head, widest, cells)
 }
 
-// itemCells returns the cells of the items.
-func itemCells(rows []study.BenchRow) [][]widgets.SheetCell {
+// itemCells returns the cells of the items; zero is the swing weight called D0.
+func itemCells(rows []study.BenchRow, zero float64) [][]widgets.SheetCell {
 	cells := make([][]widgets.SheetCell, len(rows))
 	for i, r := range rows {
 		line := []widgets.SheetCell{{Text: r.Label}, {Text: r.Unit, Tone: widgets.Muted}}
+		if letter := beam.SwingWeightLetter(r.Values[study.BenchValue], zero); r.Key == "swing_weight_ozin" && letter != "" {
+			line[0].Text += ", " + letter
+		}
 		for k, v := range r.Values {
 			c := widgets.SheetCell{Text: typedNumber(v, r.Digits), Open: r.Takes[k]}
 			if k == int(study.BenchValue) && r.FromOthers {
-				c.Tone = widgets.Muted
+				c.Text, c.Tone = decimal(v, r.Digits), widgets.Muted
 			}
 			line = append(line, c)
 		}
@@ -257,6 +266,25 @@ func stationCells(t study.StationTable, rows [][]float64, next []string) [][]wid
 		line = append(line, widgets.SheetCell{Text: text, Open: true})
 	}
 	return append(cells, line)
+}
+
+// withReadings puts behind each three-point reading the EI it gives, by how much the
+// shaft's taper biases the formula, and EI without that.
+func withReadings(cells [][]widgets.SheetCell, c *study.Club) {
+	var readings []study.StiffnessReading
+	if sheet, err := c.Sheet(); err == nil { // else the table is empty
+		readings = study.StiffnessReadings(c, sheet)
+	}
+	for i := range cells {
+		line := make([]widgets.SheetCell, 3)
+		if i < len(readings) {
+			r := readings[i]
+			for k, text := range []string{decimal(r.Formula, 2), signed(r.Bias*100, 2), decimal(r.EI, 2)} {
+				line[k] = widgets.SheetCell{Text: text, Tone: widgets.Muted}
+			}
+		}
+		cells[i] = append(cells[i], line...)
+	}
 }
 
 // typedNumber returns a number as it was typed, with so many decimals or up to

@@ -14,6 +14,7 @@ import (
 
 	"bendline/app/study"
 	"bendline/capture"
+	"bendline/widgets"
 )
 
 // atSheet opens the plain study with bench values at the page they are typed on.
@@ -85,7 +86,7 @@ func TestBenchSheet(t *testing.T) {
 	e := x.bench.entry
 	x.store.Do(ShowBenchClub{"proto"})
 	row := x.itemRow(t, "weight_g")
-	verdict := func() string { return itemCells(e.benchRows())[row][verdictColumn].Text }
+	verdict := func() string { return itemCells(e.benchRows(), 213.5)[row][verdictColumn].Text }
 	if got := verdict(); got != "out of spec" || !x.flagged("proto") {
 		t.Fatalf("68 g against 64 ± 1 g is %q; runs marked: %v", got, x.flagged("proto"))
 	}
@@ -201,6 +202,19 @@ func TestBenchSheetTakes(t *testing.T) {
 	if why := e.stations.OnType(2, 0, ""); why != "" || len(x.state().Study.Club("base").Shaft.EI) != 3 {
 		t.Errorf("an emptied station keeps its row: %q", why)
 	}
+	// Three-point readings show the EI they give, and the taper's bias.
+	x.app.Clipboard().SetContent("station\tspan\tload\tdeflection\nmm\tmm\tN\tmm\n300\t200\t50\t0.16\n600\t300\t50\t0.8\n")
+	x.pasteBench("base")
+	x.store.Do(ShowBenchTable{1})
+	cells := [][]widgets.SheetCell{nil, nil, nil}
+	withReadings(cells, x.state().Study.Club("base"))
+	if got := cells[0][0].Text; got != "52.08" || !strings.HasPrefix(cells[1][1].Text, "−0.") || cells[2][0].Text != "" {
+		t.Errorf("the readings are %v", cells)
+	}
+	if e.rows != 2 || x.weight(t, "base") != 63.9 {
+		t.Errorf("%d readings, %v g", e.rows, x.weight(t, "base"))
+	}
+	x.store.Do(ShowBenchTable{0})
 	x.copyBench("base")
 	x.pasteBench("proto")
 	if x.weight(t, "proto") != 63.9 {

@@ -134,9 +134,9 @@ func predictionRows(st *study.Study, swings *study.BenchSwings) []widgets.Row {
 	var rows []widgets.Row
 	mm := func(si float64) string { return decimal(si*1e3, 1) }
 	row := func(name, club string, force float64, droop, lead study.PlanePrediction, captured [2]string, at study.BendSite, assumed string) {
-		rows = append(rows, widgets.Row{Cells: []string{name, clubLabel(st, club), decimal(force, 0),
-			mm(droop.ClosedForm), mm(droop.Beam), captured[0], mm(lead.ClosedForm), mm(lead.Beam), captured[1],
-			decimal(at.Station*1e3, 0), fmt.Sprintf("%s, %s, %s", decimal(at.Thirds[0]*100, 0), decimal(at.Thirds[1]*100, 0), decimal(at.Thirds[2]*100, 0)), assumed}})
+		rows = append(rows, widgets.Row{Cells: []string{name, clubLabel(st, club), mm(droop.ClosedForm), mm(droop.Beam), captured[0], mm(lead.ClosedForm), mm(lead.Beam), captured[1],
+			decimal(at.Station*1e3, 0), fmt.Sprintf("%s, %s, %s", decimal(at.Thirds[0]*100, 0), decimal(at.Thirds[1]*100, 0), decimal(at.Thirds[2]*100, 0)),
+			decimal(force, 0), assumed}})
 	}
 	for _, m := range swings.ByClub() {
 		row("mean of "+plural(m.Runs, "run"), m.Club, m.Force, m.Droop, m.Lead, [2]string{mm(m.Droop.Captured.Value), mm(m.Lead.Captured.Value)}, m.AtImpact, "")
@@ -246,8 +246,12 @@ func softWords(st *study.Study, found *BenchFound) string {
 	for _, b := range found.Clubs {
 		name := clubLabel(st, b.Club)
 		for _, s := range b.SoftSpots {
-			list = append(list, fmt.Sprintf("%s: EI is %s %% below a smooth taper at %s mm (%s to %s mm).", name,
-				decimal(-s.Worst.Share*100, 1), decimal(s.Worst.Station*1e3, 0), decimal(s.From*1e3, 0), decimal(s.To*1e3, 0)))
+			over := ""
+			if s.From != s.To {
+				over = fmt.Sprintf(" (%s to %s mm)", decimal(s.From*1e3, 0), decimal(s.To*1e3, 0))
+			}
+			list = append(list, fmt.Sprintf("%s: EI is %s %% below a smooth taper at %s mm%s.", name,
+				decimal(-s.Worst.Share*100, 1), decimal(s.Worst.Station*1e3, 0), over))
 		}
 	}
 	if found.Swings != nil && found.Swings.Softness != nil {

@@ -64,6 +64,7 @@ func (w *Window) askBench() {
 	}
 	path := newEntry(w.escape)
 	path.SetText(filepath.Dir(st.Path) + string(filepath.Separator))
+	path.CursorColumn = len([]rune(path.Text))
 	var d dialog.Dialog
 	read := func(path string) {
 		d.Hide()

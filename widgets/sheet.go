@@ -136,10 +136,18 @@ func (s *Sheet) settle() {
 		if col < len(s.widest) {
 			width = max(width, fyne.MeasureText(s.widest[col], size, fyne.TextStyle{}).Width)
 		}
+		numbers, words := 0, 0
 		for _, row := range s.rows {
-			width = max(width, fyne.MeasureText(row[col].Text, size, fyne.TextStyle{}).Width)
-			s.numeric[col] = s.numeric[col] || row[col].Open
+			text := row[col].Text
+			width = max(width, fyne.MeasureText(text, size, fyne.TextStyle{}).Width)
+			switch {
+			case row[col].Open || isNumber(text):
+				numbers++
+			case text != "" && text != "–":
+				words++
+			}
 		}
+		s.numeric[col] = numbers > 0 && words == 0
 		s.grid.SetColumnWidth(col, width+inset)
 	}
 	s.grid.Refresh()

@@ -137,8 +137,11 @@ func (b *ClubBench) softness(c *Club, o BenchOptions) {
 	b.Departures = t.Departures(curve.Station, curve.Value)
 	b.SoftSpots = beam.SoftSpots(b.Departures, o.SoftSpot)
 	for _, s := range b.SoftSpots {
-		b.flag(Soft, "ei_n_m2", fmt.Sprintf("EI is %.1f %% below a smooth taper at %.0f mm (%.0f to %.0f mm)",
-			-s.Worst.Share*100, s.Worst.Station*1e3, s.From*1e3, s.To*1e3))
+		over := ""
+		if s.From != s.To {
+			over = fmt.Sprintf(" (%.0f to %.0f mm)", s.From*1e3, s.To*1e3)
+		}
+		b.flag(Soft, "ei_n_m2", fmt.Sprintf("EI is %.1f %% below a smooth taper at %.0f mm%s", -s.Worst.Share*100, s.Worst.Station*1e3, over))
 	}
 }
 

@@ -226,3 +226,22 @@ func TestSettings(t *testing.T) {
 		t.Errorf("%v", err)
 	}
 }
+
+// Units against NIST Special Publication 811, appendix B: 1 lbf in² is 2.869815e-3
+// N m², 1e6 kgf mm² is 9.80665 N m², 1 lbf ft is 1.355818 N m, 1 oz is 28.34952 g.
+func TestUnits(t *testing.T) {
+	for _, is := range []struct {
+		of        *dimension
+		text      string
+		want, off float64
+	}{
+		{aStiffness, "1 lbf in²", 2.869815e-3, 1e-9}, {aStiffness, "1e6 kgf·mm^2", 9.80665, 1e-9}, {aStiffness, "3 kgf m²", 3 * 9.80665, 1e-9}, {aStiffness, "4e7 N mm²", 40, 1e-9},
+		{aMoment, "1 lbf ft", 1.355818, 1e-6}, {aMoment, "12 in-lb", 1.355818, 1e-6}, {aMass, "1 oz", 28.34952, 1e-5}, {aMass, "0.5 lb", 226.796185, 1e-6},
+		{aForce, "1 kg", 9.80665, 1e-9}, {aForce, "1 lbf", 4.448222, 1e-6}, {aLength, "44.5\"", 1130.3, 1e-9}, {aFrequency, "4.2 Hz", 252, 1e-9}, {anAngle, "0.1 rad", 5.72957795, 1e-7},
+	} {
+		got, err := is.of.parse(is.text, "", markUnknown)
+		if err != nil || math.Abs(got-is.want) > is.off {
+			t.Errorf("%s is %v, %v; want %v", is.text, got, err, is.want)
+		}
+	}
+}

@@ -5,7 +5,7 @@ import (
 	"testing"
 )
 
-// φ = T L/GJ: 4.5° over 1 m, 6.0° over 43 in and 4.3° over 34 in under one
+// φ = T L/GJ (Roark's Formulas for Stress and Strain, torsion of shafts): 4.5° over 1 m, 6.0° over 43 in and 4.3° over 34 in under one
 // pound-foot (1.35582 N m) are mean GJ of 17.26, 14.14 and 15.60 N m². A torsion
 // taper by the integral in closed form, L ln(a/b)/(a − b).
 func TestTwist(t *testing.T) {
@@ -21,10 +21,36 @@ func TestTwist(t *testing.T) {
 	near(t, "the other way round, rad", b.Reversed().Twist(2, 0.1, 1.1), b.Twist(2, 0.1, 1.1), 1e-12)
 }
 
-// Seven stations of a bowed taper, linear between, give frequency and torque
-// within 0.2 %.
+// Frequency and torque of a table of seven stations, linear between, within 0.2 %
+// of SciPy 1.10's for the same table:
+//
+//	python3 -c "import numpy as np; from scipy.integrate import solve_ivp,quad; from scipy.optimize import brentq
+//	S=np.array([0,190,380,570,760,950,1130])/1e3; E=[75,65,52,41,31,24,20]; G=[37,31.5,25,19,13.8,9.8,8]
+//	e=lambda s:np.interp(s,S,E); q=.064/1.13
+//	def f(w):
+//	  r=[solve_ivp(lambda s,z:[z[1],z[2]/e(s),z[3],q*w*w*z[0]],(.127,1.13),y,rtol=1e-11,atol=1e-13,max_step=.01).y[:,-1] for y in ([0,0,1,0],[0,0,0,1])]
+//	  p,s=[(z[2],z[3]+w*w*.205*z[0]) for z in r]
+//	  return p[0]*s[1]-p[1]*s[0]
+//	print(brentq(f,5,60,xtol=1e-9)*30/np.pi, np.degrees(1.35582*quad(lambda s:1/np.interp(s,S,G),.076,1.092,points=S[1:-1],epsabs=1e-13)[0]))"
 func TestSevenStations(t *testing.T) {
-	const length, clamp = 1.13, 0.127
+	at := []float64{0, 0.19, 0.38, 0.57, 0.76, 0.95, 1.13}
+	b := Beam{1.13, Curve{at, []float64{75, 65, 52, 41, 31, 24, 20}}, Curve{at, []float64{37, 31.5, 25, 19, 13.8, 9.8, 8}}, Constant(0.064 / 1.13)}
+	cpm, err := b.CPM(0.127, 0.205)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "frequency", cpm/249.8974, 1, 2e-3)
+	near(t, "torque", b.Twist(1.35582, 0.076, 1.092)*180/math.Pi/4.853914, 1, 2e-3)
+	// What is left is far below the 0.2 % that the table may cost.
+	near(t, "frequency", cpm, 249.8974, 2e-4)
+	near(t, "torque", b.Twist(1.35582, 0.076, 1.092)*180/math.Pi, 4.853914, 1e-6)
+}
+
+// What a table of seven stations costs of a shaft whose stiffness is a smooth bowed
+// taper: below 0.2 % of frequency, and of torque where GJ bows from the straight
+// line by up to 7 % of its middle (0.27 % at 11 %).
+func TestSevenStationsOfSmoothShaft(t *testing.T) {
+	const length = 1.13
 	bowed := func(butt, tip, bow float64, n int) Curve {
 		var c Curve
 		for i := range n {
@@ -33,23 +59,34 @@ func TestSevenStations(t *testing.T) {
 		}
 		return c
 	}
-	at := func(n int) Beam {
-		return Beam{length, bowed(75, 20, 6, n), bowed(36, 8, 1.5, n), Constant(0.064 / length)}
+	worst := [2]float64{}
+	for _, is := range []struct{ butt, tip, bow, gjButt, gjTip, gjBow float64 }{
+		{75, 20, 6, 36, 8, 1.5}, {55, 15, 6, 25, 6, 1}, {90, 30, 8, 45, 12, 2}, {76, 20.5, -4, 37, 8, -1}, {60, 20, 0, 30, 8, 0},
+	} {
+		at := func(n int) Beam {
+			return Beam{length, bowed(is.butt, is.tip, is.bow, n), bowed(is.gjButt, is.gjTip, is.gjBow, n), Constant(0.064 / length)}
+		}
+		fine, coarse := at(400), at(7)
+		for _, mass := range []float64{0.205, 0.254, 0.2} {
+			f, err := fine.CPM(0.127, mass)
+			if err != nil {
+				t.Fatal(err)
+			}
+			c, err := coarse.CPM(0.127, mass)
+			if err != nil {
+				t.Fatal(err)
+			}
+			near(t, "frequency", c/f, 1, 2e-3)
+			worst[0] = math.Max(worst[0], math.Abs(c/f-1))
+		}
+		ratio := coarse.Twist(1.356, 0.076, 1.092) / fine.Twist(1.356, 0.076, 1.092)
+		near(t, "torque", ratio, 1, 2e-3)
+		worst[1] = math.Max(worst[1], math.Abs(ratio-1))
 	}
-	fine, coarse := at(400), at(7)
-	f, err := fine.CPM(clamp, 0.205)
-	if err != nil {
-		t.Fatal(err)
-	}
-	c, err := coarse.CPM(clamp, 0.205)
-	if err != nil {
-		t.Fatal(err)
-	}
-	near(t, "frequency", c/f, 1, 2e-3)
-	near(t, "torque", coarse.Twist(1.356, 0.076, 1.092)/fine.Twist(1.356, 0.076, 1.092), 1, 2e-3)
+	t.Logf("at worst %.3f %% of frequency and %.3f %% of torque", worst[0]*100, worst[1]*100)
 }
 
-// F S³/48y of a uniform beam; a taper of 40 N m²/m at 25 N m² reads 0.257 % low
+// F S³/48y of a uniform beam (Gere & Timoshenko, Mechanics of Materials); a taper of 40 N m²/m at 25 N m² reads 0.257 % low
 // over 200 mm and 0.582 % over 300 mm:
 //
 //	python3 -c "from scipy.integrate import quad as q
@@ -118,7 +155,8 @@ func TestBuckle(t *testing.T) {
 	near(t, "ratio of a soft tip", BendPointRatio(0.12, 0.08), 40, 1e-12)
 }
 
-// 349.8 g balanced at 824 mm are 227.5 oz in, D8.0 where D0 is 213.5 oz in.
+// 349.8 g balanced at 824 mm are 227.5 oz in, D8.0 where D0 is 213.5 oz in: the
+// definition worked out. Where D0 lies is common practice, no source.
 func TestSwingWeight(t *testing.T) {
 	w := SwingWeightOzIn(0.3498, 0.824)
 	near(t, "swing weight", w, 349.8/28.349523125*(824/25.4-14), 1e-10)
@@ -184,6 +222,21 @@ func BenchmarkSag(b *testing.B) {
 	for b.Loop() {
 		if _, err := s.Sag(0.127, 1, 10); err != nil {
 			b.Fatal(err)
+		}
+	}
+}
+
+// What the letter scale says is read back; other texts are none of it.
+func TestParseSwingWeight(t *testing.T) {
+	for _, letter := range []string{"A0.0", "C9.5", "D0.0", "D2.5", "G9.9"} {
+		w, ok := ParseSwingWeight(letter, 211)
+		if !ok || SwingWeightLetter(w, 211) != letter {
+			t.Errorf("%s is %v oz in, which is %s", letter, w, SwingWeightLetter(w, 211))
+		}
+	}
+	for _, text := range []string{"", "D", "D10", "D-1", "H2", "d2", "2", "Dx", "DNaN"} {
+		if w, ok := ParseSwingWeight(text, 211); ok {
+			t.Errorf("%q is %v oz in", text, w)
 		}
 	}
 }

@@ -234,6 +234,10 @@ func TestPull(t *testing.T) {
 	near(t, "taper, mm", y*1e3, 29.688, 5e-4)
 	near(t, "taper, deg", slope*180/math.Pi, 6.369, 5e-4)
 
+	// Without the tension the same couple would give F e L²/2EI.
+	y, _ = Cantilever{Beam: uniform(40)}.mustDeflect(t, Load{Couple: 250 * 0.036})
+	near(t, "tension left out, mm", y*1e3, 112.5, 1e-4)
+
 	k := math.Sqrt(250. / 40)
 	y, _ = Cantilever{Beam: uniform(40)}.Pulled(250).mustDeflect(t, Load{Force: 7})
 	near(t, "under a force, m", y, 7/(250*k)*(k-math.Tanh(k)), 1e-9)
