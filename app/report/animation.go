@@ -10,6 +10,7 @@ import (
 	"io"
 	"math"
 
+	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 	"gonum.org/v1/plot/vg/vgimg"
@@ -46,13 +47,13 @@ func WriteAnimation(ctx context.Context, a *study.Analysis, c *study.Comparison,
 	}
 	moving := gif.GIF{LoopCount: 0}
 	n := animated/frameStep + 1
-	tones := newTones(m.shown)
+	tones := newTones(m.shown, m.logo)
 	for i := range n {
 		if err := ctx.Err(); err != nil {
 			return fmt.Errorf("report: writing %s: %w", path, err)
 		}
 		canvas := vgimg.NewWith(vgimg.UseWH(Width, Height), vgimg.UseDPI(72))
-		film.draw(canvas, float64(animated-frameStep*i))
+		film.draw(fineText{canvas}, float64(animated-frameStep*i))
 		delay := frameTime
 		if i == n-1 {
 			delay = rest
@@ -64,6 +65,17 @@ func WriteAnimation(ctx context.Context, a *study.Analysis, c *study.Comparison,
 		return fmt.Errorf("report: %w", err)
 	}
 	return nil
+}
+
+// A fineText is a canvas of few dots an inch. Kerned letters are put where they
+// belong one by one: together they would be moved by whole dots.
+type fineText struct{ *vgimg.Canvas }
+
+// FillString implements vg.Canvas.
+func (c fineText) FillString(f font.Face, pt vg.Point, text string) {
+	for _, part := range kerned(f, text) {
+		c.Canvas.FillString(f, vg.Point{X: pt.X + part.at, Y: pt.Y}, part.text)
+	}
 }
 
 // A film is what an animation shows.
@@ -114,6 +126,7 @@ func (f *film) draw(c vg.Canvas, before float64) {
 		Title:    when,
 		Subtitle: fmt.Sprintf("Mean shapes in the grip’s frame, deflections drawn %s times as large as along the shaft; %d times slower.", m.number(f.stands[0].factor, digitsOf(f.stands[0].factor)), slower),
 		foot:     f.foot,
+		logo:     m.logo,
 	}
 	top := body.Max.Y - 6
 	for j, plane := range planes {
@@ -135,24 +148,27 @@ func (f *film) draw(c vg.Canvas, before float64) {
 }
 
 // tones are the colours of an animation: those of its lines and text, thinned
-// to white in steps.
+// to white in steps, and the most common ones of the logo.
 type tones struct {
 	palette color.Palette
 	near    map[color.RGBA]uint8
 }
 
-func newTones(groups []group) tones {
+func newTones(groups []group, logo *logo) tones {
 	t := tones{palette: color.Palette{paper}, near: map[color.RGBA]uint8{}}
 	base := []color.NRGBA{ink, muted, rule}
 	for _, g := range groups[:min(2, len(groups))] {
 		base = append(base, g.look.color, g.look.text())
 	}
-	const steps = 35 // of at most seven colours
+	const steps = 28 // of at most seven colours
 	for _, c := range base {
 		for i := 1; i <= steps; i++ {
 			thin := func(v uint8) uint8 { return uint8(255 - (255-int(v))*i/steps) }
 			t.palette = append(t.palette, color.RGBA{thin(c.R), thin(c.G), thin(c.B), 255})
 		}
+	}
+	if logo != nil {
+		t.palette = append(t.palette, logo.colours(256-len(t.palette))...)
 	}
 	return t
 }

@@ -83,13 +83,20 @@ func benchTitle(clubs []benchClub, passed, where string) string {
 	return passed
 }
 
-// missingNote explains the dash.
-const missingNote = "– : the bench sheet lacks the value, which has not passed."
+// missingNote explains the dash, where there is one.
+func missingNote(clubs []benchClub) string {
+	for _, b := range clubs {
+		if slices.ContainsFunc(b.checks, func(c study.Check) bool { return c.Verdict == study.Missing }) {
+			return "–\u00a0: the bench sheet lacks the value, which has not passed."
+		}
+	}
+	return ""
+}
 
 // benchTable has a row for each item, with the limits beside the value.
 func (m *material) benchTable(clubs []benchClub) *table {
 	names := m.clubLabels()
-	t := &table{columns: []column{{head: "Item", words: true}, {head: "Unit", words: true}}, note: missingNote}
+	t := &table{columns: []column{{head: "Item", words: true}, {head: "Unit", words: true}}, note: missingNote(clubs)}
 	var items []string
 	rows := map[string][]cell{}
 	for k, b := range clubs {
@@ -160,7 +167,7 @@ func (m *material) stiffnessTable(clubs []benchClub) *table {
 		t.rows[i] = row
 	}
 	t.note = "EI off its target: " + strings.Join(sources, " / ") + ". Three point: worked out from three-point bending; stiffness: the profile that the swings are fitted with. " +
-		"In brackets: the limits. " + missingNote
+		"In brackets: the limits. " + missingNote(clubs)
 	return t
 }
 

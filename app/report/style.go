@@ -2,12 +2,14 @@ package report
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/hex"
 	"fmt"
 	"image"
 	"image/color"
 	_ "image/jpeg" // a logo may be one
 	_ "image/png"
+	"maps"
 	"slices"
 	"strings"
 
@@ -89,6 +91,29 @@ func newLogo(file []byte) (*logo, error) {
 		return nil, fmt.Errorf("report: logo: %w", err)
 	}
 	return &logo{file, kind, picture}, nil
+}
+
+// colours returns the n most common colours of the logo on paper, each the middle
+// of those that share the first five bits of red, green and blue.
+func (l *logo) colours(n int) []color.Color {
+	count := map[color.RGBA]int{}
+	b := l.picture.Bounds()
+	for y := b.Min.Y; y < b.Max.Y; y++ {
+		for x := b.Min.X; x < b.Max.X; x++ {
+			r, g, b, a := l.picture.At(x, y).RGBA()
+			over := func(v uint32) uint8 { return uint8((v+0xffff-a)>>8)&0xf8 | 4 }
+			count[color.RGBA{over(r), over(g), over(b), 255}]++
+		}
+	}
+	rank := func(c color.RGBA) int { return int(c.R)<<16 | int(c.G)<<8 | int(c.B) }
+	common := slices.SortedFunc(maps.Keys(count), func(a, b color.RGBA) int {
+		return cmp.Or(count[b]-count[a], rank(a)-rank(b))
+	})
+	var all []color.Color
+	for _, c := range common[:min(n, len(common))] {
+		all = append(all, c)
+	}
+	return all
 }
 
 // within returns the largest rectangle of the logo's proportions in the given

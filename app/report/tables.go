@@ -168,7 +168,23 @@ func fillSheet(f *excelize.File, s sheet, head, units int) error {
 			}
 		}
 	}
+	if err := printed(f, s.name); err != nil {
+		return err
+	}
 	return f.SetPanes(s.name, &excelize.Panes{Freeze: true, XSplit: 1, YSplit: 2, TopLeftCell: "B3", ActivePane: "bottomRight"})
+}
+
+// printed sets how a sheet is printed: across, as wide as a page, with the names
+// and units of the columns on every page.
+func printed(f *excelize.File, sheet string) error {
+	fit, across, wide, long := true, "landscape", 1, 0 // as many pages long as it takes
+	if err := f.SetSheetProps(sheet, &excelize.SheetPropsOptions{FitToPage: &fit}); err != nil {
+		return err
+	}
+	if err := f.SetPageLayout(sheet, &excelize.PageLayoutOptions{Orientation: &across, FitToWidth: &wide, FitToHeight: &long}); err != nil {
+		return err
+	}
+	return f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: "'" + sheet + "'!$1:$2", Scope: sheet})
 }
 
 // width is that of column k in characters: what its cells need, within bounds.
