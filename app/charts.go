@@ -160,11 +160,7 @@ func (c *chart) draw(s State, what content, fresh bool) {
 
 // show shows curves, or a map, over the common time.
 func (c *chart) show(s State, label string, list []widgets.Curve, field *widgets.Map) {
-	event := "impact"
-	if s.Align == AlignTop {
-		event = "top"
-	}
-	below := "ms from " + event
+	below := "ms from " + alignNames[s.Align]
 	if field != nil {
 		below = "mm from the butt over " + below
 	}

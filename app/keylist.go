@@ -47,21 +47,27 @@ func (l *keyList) Select(i widget.ListItemID) {
 // is.
 func (l *keyList) FocusGained() {}
 
+// moves reports whether a key chooses another row.
+func (l *keyList) moves(key fyne.KeyName) bool {
+	switch key {
+	case fyne.KeyUp, fyne.KeyDown, fyne.KeyPageUp, fyne.KeyPageDown:
+		return true
+	}
+	return false
+}
+
 // TypedKey is part of fyne.Focusable.
 func (l *keyList) TypedKey(e *fyne.KeyEvent) {
-	by := 0
-	switch e.Name {
-	case fyne.KeyUp:
-		by = -1
-	case fyne.KeyDown:
-		by = 1
-	case fyne.KeyPageUp:
-		by = -l.page()
-	case fyne.KeyPageDown:
-		by = l.page()
-	default:
+	if !l.moves(e.Name) {
 		l.other(e)
 		return
+	}
+	by := 1
+	if e.Name == fyne.KeyPageUp || e.Name == fyne.KeyPageDown {
+		by = l.page()
+	}
+	if e.Name == fyne.KeyUp || e.Name == fyne.KeyPageUp {
+		by = -by
 	}
 	if n := l.Length(); n > 0 {
 		l.Select(max(0, min(l.at+by, n-1)))

@@ -35,11 +35,13 @@ var keyHelp = [][2]string{
 	{"Ctrl+Enter", "bring in the captures shown"},
 	{"Ctrl+S, Ctrl+Shift+S", "save the study, save it as another"},
 	{"Ctrl+E", "export slides, tables, pictures"},
+	{"Ctrl+C", "copy the values at the instant shown, or a table"},
 	{"Ctrl+Z", "undo"},
 	{"Ctrl+Shift+Z, Ctrl+Y", "redo"},
 	{"Ctrl+Q", "quit"},
 	{"Drag, wheel in a picture", "turn, come nearer; a double click brings the view back"},
 	{"Wheel in a curve", "widen the time; a double click shows all of it"},
+	{"Shift+drag in a curve", "move along the time"},
 	{"Drag “top”, “impact”", "move the event, on the time bar"},
 }
 
@@ -47,6 +49,7 @@ var keyHelp = [][2]string{
 func (w *Window) bindKeys() {
 	c := w.win.Canvas()
 	c.SetOnTypedKey(w.typedKey)
+	c.AddShortcut(&fyne.ShortcutCopy{}, func(fyne.Shortcut) { w.copyValues() })
 	c.AddShortcut(bringKey, func(fyne.Shortcut) {
 		if w.store.State().Bringing && !w.asking() {
 			w.bringThemIn()
@@ -118,6 +121,9 @@ func (w *Window) typedKey(e *fyne.KeyEvent) {
 	}
 	if s.Study == nil || s.Screen != SwingScreen || s.Bringing {
 		return
+	}
+	if s.Large == "" && w.runs.list.moves(e.Name) {
+		w.runs.list.TypedKey(e)
 	}
 	switch e.Name {
 	case fyne.KeySpace:

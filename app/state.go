@@ -33,6 +33,9 @@ const (
 	AlignTop
 )
 
+// alignNames are what the events are called.
+var alignNames = [...]string{"impact", "top"}
+
 // maxPanes is how many runs stand side by side.
 const maxPanes = 6
 

@@ -59,7 +59,7 @@ func newSwingScreen(w *Window) *swingScreen {
 	}
 	c.views = newChoice(viewNames, func(i int) { do(SetView{View(i)}) })
 	c.factors = newPick(w, names("%g×", exaggerations), func(i int) { do(SetExaggeration{exaggerations[i]}) })
-	c.aligns = newChoice([]string{"impact", "top"}, func(i int) { do(SetAlign{Align(i)}) })
+	c.aligns = newChoice(alignNames[:], func(i int) { do(SetAlign{Align(i)}) })
 	c.speeds = newPick(w, names("1/%g", slownesses), func(i int) { do(SetSlowness{slownesses[i]}) })
 	c.groups = newPick(w, groupingNames, func(i int) { do(SetGrouping{Grouping(i)}) })
 	c.zooms = newPick(w, []string{"downswing", "all"}, func(i int) { do(SetZoom{zoomChoices[i]}) })

@@ -332,7 +332,7 @@ func TestListTicksAndSelects(t *testing.T) {
 	if last := x.state().Study.Runs[len(x.state().Study.Runs)-1].ID; x.state().Selected != last {
 		t.Errorf("a page down chooses %q, want the last, %q", x.state().Selected, last)
 	}
-	x.runs.list.TypedKey(&fyne.KeyEvent{Name: fyne.KeyPageUp})
+	x.key(fyne.KeyPageUp) // the same without the list having the keyboard
 	if x.state().Selected != "a-base-1" {
 		t.Errorf("a page up chooses %q", x.state().Selected)
 	}
