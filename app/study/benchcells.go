@@ -95,23 +95,25 @@ func benchText(b []byte) (string, error) {
 	return string(text), err
 }
 
+// maxUnpacked is how many times its size a workbook may take unpacked: those that
+// spreadsheets write take some ten times, and one that takes hundreds is made to
+// fill memory. leastUnpacked is allowed in any case, bytes.
+const (
+	maxUnpacked   = 64
+	leastUnpacked = 1 << 20
+)
+
 func readWorkbook(name string, b []byte) (tables []BenchTable, err error) {
-	f, err := excelize.OpenReader(bytes.NewReader(b), excelize.Options{RawCellValue: true, UnzipSizeLimit: 16 * maxBench, UnzipXMLSizeLimit: 8 * maxBench})
+	limit := int64(max(leastUnpacked, maxUnpacked*len(b)))
+	f, err := excelize.OpenReader(bytes.NewReader(b), excelize.Options{RawCellValue: true, UnzipSizeLimit: limit, UnzipXMLSizeLimit: limit})
 	if err != nil {
 		return nil, fmt.Errorf("study: %s cannot be read as a workbook: %w", name, err)
 	}
 	defer func() { err = errors.Join(err, f.Close()) }()
 	for _, tab := range f.GetSheetList() {
-		rows, err := f.GetRows(tab)
-		if err != nil {
-			return nil, fmt.Errorf("study: %s, worksheet %s: %w", name, tab, err)
-		}
 		t := BenchTable{Name: name + ", worksheet " + tab, Tab: tab}
-		for i, cells := range rows {
-			t.add(i+1, cells)
-		}
-		if t.cells() > maxCells {
-			return nil, fmt.Errorf("study: %s, worksheet %s is too large for a bench sheet", name, tab)
+		if err := t.addSheet(f, tab); err != nil {
+			return nil, fmt.Errorf("study: %s, worksheet %s: %w", name, tab, err)
 		}
 		if len(t.rows) > 0 {
 			tables = append(tables, t)
@@ -121,6 +123,27 @@ func readWorkbook(name string, b []byte) (tables []BenchTable, err error) {
 		return nil, fmt.Errorf("study: %s has no cells", name)
 	}
 	return tables, nil
+}
+
+// addSheet adds the rows of a worksheet, as far as a bench sheet may go.
+func (t *BenchTable) addSheet(f *excelize.File, tab string) (err error) {
+	rows, err := f.Rows(tab)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, rows.Close()) }()
+	read := 0
+	for number := 1; rows.Next(); number++ {
+		cells, err := rows.Columns()
+		if err != nil {
+			return err
+		}
+		if read += 1 + len(cells); read > maxCells {
+			return errors.New("it is too large for a bench sheet")
+		}
+		t.add(number, cells)
+	}
+	return rows.Error()
 }
 
 // PastedBench returns the table that a text holds, as spreadsheets copy it: cells
