@@ -1,7 +1,6 @@
 package app
 
 import (
-	"context"
 	"path/filepath"
 	"strings"
 
@@ -93,18 +92,29 @@ func (w *Window) askBench() {
 	w.win.Canvas().Focus(path)
 }
 
-// readBench reads files of bench sheets and takes what they say.
+// readBench reads files of bench sheets and takes what they say. It is no job, so
+// that what is being worked at goes on.
 func (w *Window) readBench(paths []string) {
-	club := w.store.State().benchClub()
-	var tables []study.BenchTable
-	w.jobs.start("Reading the bench sheet", func(context.Context, func(Command)) error {
+	of, club := w.store.State().Study, w.store.State().benchClub()
+	w.around.Go(func() {
+		var tables []study.BenchTable
+		var err error
 		for _, path := range paths {
-			t, err := study.ReadBench(strings.TrimSpace(path))
-			if err != nil {
-				return err
+			var t []study.BenchTable
+			if t, err = study.ReadBench(strings.TrimSpace(path)); err != nil {
+				break
 			}
 			tables = append(tables, t...)
 		}
-		return nil
-	}, func() { w.takeBench(tables, club) })
+		w.around.Later(func() {
+			st := w.store.State().Study
+			switch {
+			case st == nil || st.Path != of.Path: // another study was opened meanwhile
+			case err != nil:
+				w.store.Do(Say{Notice{sentence(err), true}})
+			default:
+				w.takeBench(tables, club)
+			}
+		})
+	})
 }
