@@ -236,8 +236,12 @@ func (f *importFile) presentMarkers(a *study.Arrival, club *study.Club, m Import
 	}
 	f.table.SetRows(rows)
 	row := -1
-	if m.Marker != "" {
-		row = slices.Index(f.names, m.Marker)
+	if m.Marker != "" && a != nil {
+		name := m.Marker
+		if l, ok := a.Match().Labels.Of(name); ok { // a piece of a marker has the marker's row
+			name = inFile(a, l.Names)
+		}
+		row = slices.Index(f.names, name)
 	}
 	f.table.Select(row)
 	f.pointed.SetText(pointed)

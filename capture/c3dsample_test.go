@@ -90,6 +90,21 @@ func TestC3DSampleGolfSwing(t *testing.T) {
 		Shaft: []ShaftMarker{{Name: "Channel808", Station: 0.5}, {Name: "Channel807", Station: 0.8}},
 		Head:  []string{"Channel802", "Channel801"},
 	}
+	// No frame of it repeats the one before, so that no flag tells of any: one
+	// in which every point that is seen stands where it did would be one.
+	for f := 1; f < r.Frames(); f++ {
+		moved, seen := false, 0
+		for _, name := range r.Markers() {
+			p, q := r.Track(name)[f-1], r.Track(name)[f]
+			if isSeen(p) && isSeen(q) {
+				seen++
+				moved = moved || p != q
+			}
+		}
+		if seen > 0 && !moved {
+			t.Errorf("frame %d repeats the one before", f)
+		}
+	}
 	found := false
 	for _, f := range Inspect(r, set) {
 		if f.Code != LabelSwap {
