@@ -167,7 +167,20 @@ func (c LookAt) apply(s State) State {
 	if !ok {
 		return s
 	}
-	s.Bay.Shown = list[max(0, min(number-1+c.By, len(list)-1))].ID
+	return s.look(list[max(0, min(number-1+c.By, len(list)-1))].ID)
+}
+
+// look shows a swing, and what was to be put right in it.
+func (s State) look(run string) State {
+	s.Bay.Shown = run
+	_, number, _ := s.shownSwing()
+	s.Bay.Said = Notice{Text: fmt.Sprintf("Swing %d: nothing to put right.", number)}
+	switch r := s.Result(run); {
+	case s.Bay.Faults[run] != "":
+		s.Bay.Said = Notice{capital(s.Bay.Faults[run]) + ".", true}
+	case r != nil && !r.OK():
+		s.Bay.Said = Notice{sentence(r.Err), true}
+	}
 	return s
 }
 

@@ -60,7 +60,7 @@ func (w *Window) nextFault() {
 // lookAtRun shows a swing.
 type lookAtRun struct{ run string }
 
-func (c lookAtRun) apply(s State) State { s.Bay.Shown = c.run; return s }
+func (c lookAtRun) apply(s State) State { return s.look(c.run) }
 
 // askGive asks with which shaft the swing that is looked at was made.
 func (w *Window) askGive() {

@@ -175,7 +175,7 @@ func (l *bayLive) present(s State) {
 	l.player.set(playerLabel(s.Study, s.Bay.Player), theme.ColorNameForeground, "")
 	l.pages.set(s.Bay.Page)
 	run, number, ok := s.shownSwing()
-	l.presentSaid(s, run, ok)
+	l.presentSaid(s)
 	text := "No swing yet."
 	if ok {
 		text = fmt.Sprintf("Swing %d of %d, %s", number, len(s.swings()), clubLabel(s.Study, run.Club))
@@ -269,12 +269,9 @@ func (l *bayLive) presentShafts(s State) {
 }
 
 // presentSaid shows the sentence of the page: what is wrong with the swing that
-// is looked at, else what came of the last file.
-func (l *bayLive) presentSaid(s State, run study.Run, ok bool) {
+// is looked at, or what came of the last file.
+func (l *bayLive) presentSaid(s State) {
 	text, bad := s.Bay.Said.Text, s.Bay.Said.Bad
-	if fault := s.Bay.Faults[run.ID]; ok && fault != "" && s.Bay.Shown == run.ID {
-		text, bad = capital(fault)+".", true
-	}
 	if text == "" {
 		text = fmt.Sprintf("Ready for a swing with %s. Watching %s.", clubLabel(s.Study, s.Bay.Club), s.Bay.Folder)
 	}

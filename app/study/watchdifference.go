@@ -43,9 +43,9 @@ type Standing struct {
 }
 
 // Stand returns how two of a player's shafts stand to each other. The spread is
-// that of each shaft's own swings (Welch); More goes by the spread over the
-// swings with all shafts of the player, of which there are more. Nothing is said
-// of a cause, nor which shaft is better.
+// that of each shaft's own swings (Welch), for More too; a shaft that was not
+// swung twice is expected to spread as the player's others do. Nothing is said of
+// a cause, nor which shaft is better.
 func Stand(st *Study, all []Shaft, first, second Shaft, m Measure) Standing {
 	s := Standing{Measure: m, First: first.Summary(m), Second: second.Summary(m), Margin: liveMargin(st, m), More: -1}
 	t, err := contrast.Welch(first.values(m), second.values(m), lookedAt)
@@ -65,6 +65,29 @@ func Stand(st *Study, all []Shaft, first, second Shaft, m Measure) Standing {
 	default:
 		s.Telling = InDoubt
 	}
+	a, b, ok := spreads(all, s.First, s.Second, m)
+	if !ok {
+		return s
+	}
+	n, ok := contrast.Need(s.Margin, lookedAt, power, 0, mostSwings, func(more int) (se, df float64) {
+		na, nb := float64(s.First.Runs+more), float64(s.Second.Runs+more)
+		if na < 2 || nb < 2 {
+			return math.MaxFloat32, 1 // no test yet
+		}
+		va, vb := a*a/na, b*b/nb
+		return math.Sqrt(va + vb), (va + vb) * (va + vb) / (va*va/(na-1) + vb*vb/(nb-1))
+	})
+	if ok {
+		s.More = n
+	}
+	return s
+}
+
+// spreads returns the standard deviations that two shafts' swings are expected to
+// have: their own or, where there is none yet, that over the swings with all
+// shafts of the player. ok is false where that is not known either, or there is
+// no spread.
+func spreads(all []Shaft, first, second Summary, m Measure) (a, b float64, ok bool) {
 	var squares, df float64
 	for _, shaft := range all {
 		if v := shaft.Summary(m); v.Runs > 1 {
@@ -72,19 +95,15 @@ func Stand(st *Study, all []Shaft, first, second Shaft, m Measure) Standing {
 			df += float64(v.Runs - 1)
 		}
 	}
-	if df == 0 || squares == 0 {
-		return s
+	usual := math.Sqrt(squares / df)
+	own := func(v Summary) float64 {
+		if v.Runs > 1 {
+			return v.SD
+		}
+		return usual
 	}
-	sd := math.Sqrt(squares / df)
-	n, ok := contrast.Need(s.Margin, lookedAt, power, 0, mostSwings, func(more int) (float64, float64) {
-		a, b := float64(s.First.Runs+more), float64(s.Second.Runs+more)
-		// A shaft without a swing tells nothing; contrast wants a number.
-		return sd * math.Sqrt(1/max(a, 1e-9)+1/max(b, 1e-9)), max(a+b-2, 1)
-	})
-	if ok {
-		s.More = n
-	}
-	return s
+	a, b = own(first), own(second)
+	return a, b, a+b > 0
 }
 
 // liveMargin is the difference of a measure that matters.
