@@ -332,7 +332,9 @@ func TestBayGoesOn(t *testing.T) {
 		Preferences: b.around.Preferences, Demo: b.around.Demo, Results: b.around.Results,
 	})
 	again.Open(nil)
-	again.store.Do(ShowScreen{BayScreen})
+	if again.store.State().Screen != BayScreen {
+		t.Error("the bay is not shown, though the program ended in a session")
+	}
 	f := again.bay.start
 	if f.folder.Text != b.land || !f.there.Checked || !slices.Equal(f.chosen(), []string{"base", "proto"}) || f.start.Disabled() {
 		t.Errorf("folder %q, %v, clubs %v: %s", f.folder.Text, f.there.Checked, f.chosen(), f.why.Text)

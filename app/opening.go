@@ -105,6 +105,9 @@ func (w *Window) opened(left *leftover) {
 	case left.study != nil:
 		w.offer(st, left)
 	}
+	if last := w.prefs.Bay; last.Study == st.Path && !last.Ended {
+		w.store.Do(ShowScreen{BayScreen}) // the program ended in a fitting session
+	}
 	w.analyze()
 }
 
