@@ -76,7 +76,7 @@ func PlanOf(s *study.Study) (Plan, error) {
 	return p, p.Validate()
 }
 
-var kinds = []Kind{Cover, Impact, Loading, Players, Lot, Curves, Downswing, Bend, Shape, Instants, Runs, Bench, Strain, RunTable, Quality, NotUsed, Method, Files}
+var kinds = []Kind{Cover, Impact, Loading, Players, Curves, Downswing, Bend, Shape, Instants, Runs, Lot, Bench, Strain, RunTable, Quality, NotUsed, Method, Files}
 
 // Validate returns an error for a kind there is not, and for instants that
 // cannot be drawn.
