@@ -24,7 +24,7 @@ type figure struct {
 
 	head   r3.Vec   // of the head point in the tip's frame
 	path   []r3.Vec // of the head point in every frame, in the scene
-	stride int      // frames from one point of the trail to the next
+	turns  []int    // frames whose head points make the trail
 	lowest float64  // height of the lowest point of the path
 
 	riders *kinematics.Riders // nil until the markers are to be drawn
@@ -47,8 +47,7 @@ func newFigure(sw *kinematics.Swing, club study.Club, world study.World, v View,
 	f := &figure{
 		swing: sw, club: club, factor: factor, fixed: v.gripFixed(),
 		lab: labAxes(world), grip: gripAxes(sw.Hand),
-		stride: max(1, sw.Frames()/trailPoints),
-		bent:   make([]r3.Vec, shaftPoints), straight: make([]r3.Vec, 2), band: make([]float64, shaftPoints),
+		bent: make([]r3.Vec, shaftPoints), straight: make([]r3.Vec, 2), band: make([]float64, shaftPoints),
 		lowest: math.Inf(1),
 	}
 	for i, g := range sw.Grip {
@@ -64,7 +63,30 @@ func newFigure(sw *kinematics.Swing, club study.Club, world study.World, v View,
 			f.lowest = min(f.lowest, f.path[i].Z)
 		}
 	}
+	f.turns = evenly(f.path, trailPoints)
 	return f
+}
+
+// evenly returns the indices of about n points of a path that lie as far from
+// each other, and of those beside its gaps.
+func evenly(path []r3.Vec, n int) []int {
+	far := make([]float64, len(path)) // along the path, from its beginning
+	for i := 1; i < len(path); i++ {
+		far[i] = far[i-1]
+		if d := r3.Norm(r3.Sub(path[i], path[i-1])); !math.IsNaN(d) {
+			far[i] += d
+		}
+	}
+	var list []int
+	next := 0.0
+	for i, p := range path {
+		gap := i > 0 && finite(p) != finite(path[i-1])
+		if gap || finite(p) && far[i] >= next {
+			list = append(list, i)
+			next = far[i] + far[len(far)-1]/float64(n)
+		}
+	}
+	return list
 }
 
 // place returns a point of the club frame in the scene at frame i.
@@ -102,8 +124,8 @@ func rotationVector(f kinematics.Frame) r3.Vec {
 	return r3.Scale(math.Atan2(sin, cos)/(2*sin), v)
 }
 
-// points returns what a camera should have in its picture, every so many frames
-// up to impact: the head's path, the tip unbent and, unless one looks along the
+// points returns what a camera should have in its picture, along the trail up to
+// impact: the head's path, the tip unbent and, unless one looks along the
 // shaft, the butt.
 func (f *figure) points(v View) []r3.Vec {
 	last := len(f.path) - 1
@@ -111,7 +133,10 @@ func (f *figure) points(v View) []r3.Vec {
 		last = f.swing.FrameAt(t) // what rings afterwards would make the rest small
 	}
 	var list []r3.Vec
-	for i := 0; i <= last; i += f.stride {
+	for _, i := range f.turns {
+		if i > last {
+			break
+		}
 		list = append(list, f.path[i], f.place(i, r3.Vec{Z: f.swing.Length}))
 		if v != AlongShaft {
 			list = append(list, f.place(i, r3.Vec{}))
@@ -133,9 +158,13 @@ func (f *figure) scene(i int, c color.Color, band bool) widgets.Scene {
 	f.straight[0] = f.place(i, r3.Vec{})
 	f.straight[1] = f.place(i, r3.Vec{Z: f.swing.Length})
 	f.trail = f.trail[:0]
-	for k := i % f.stride; k <= i; k += f.stride {
+	for _, k := range f.turns {
+		if k >= i {
+			break
+		}
 		f.trail = append(f.trail, f.path[k])
 	}
+	f.trail = append(f.trail, f.path[i])
 	// Usual diameters of a driver's shaft (common practice, no source) where
 	// the study gives none: they only make the picture.
 	butt, tip := f.club.ButtDiameter/2, f.club.TipDiameter/2

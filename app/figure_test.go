@@ -2,6 +2,8 @@ package app
 
 import (
 	"context"
+	"math"
+	"slices"
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -76,5 +78,27 @@ func BenchmarkScene(b *testing.B) {
 	i := sw.FrameAt(sw.Impact.Value)
 	for b.Loop() {
 		f.scene(i, widgets.Palette[0], true)
+	}
+}
+
+// The points of a trail lie as far from each other, whatever the speed, and a gap
+// stays one.
+func TestTrailIsEven(t *testing.T) {
+	path := make([]r3.Vec, 1000)
+	for i := range path {
+		path[i] = r3.Vec{X: math.Pow(float64(i)/999, 3)} // ever faster
+	}
+	path[900].X = math.NaN()
+	list := evenly(path, 50)
+	if len(list) < 45 || len(list) > 55 {
+		t.Fatalf("%d points, want about 50", len(list))
+	}
+	if !slices.Contains(list, 900) || !slices.Contains(list, 901) {
+		t.Errorf("the gap is bridged: %v", list)
+	}
+	for k := 1; k < len(list); k++ {
+		if d := path[list[k]].X - path[list[k-1]].X; d > 0.025 {
+			t.Errorf("from point %d to the next it is %g", k-1, d)
+		}
 	}
 }
