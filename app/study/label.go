@@ -151,17 +151,21 @@ func byPlace(rec *capture.Recording, c *Club, hang *kinematics.Reference, labels
 	return rec, labels, err
 }
 
-// worthPlacing reports whether the recording has points under other names than
-// the set's, and markers of the set missing that they may be.
+// worthPlacing reports whether the recording has points that a marker of the set
+// may be: any others where the marker is never seen under its name, nameless ones
+// where it is missing for a while.
 func worthPlacing(rec *capture.Recording, set capture.MarkerSet) bool {
 	names := set.Names()
-	others := false
+	others, nameless := false, false
 	for _, name := range rec.Markers() {
-		others = others || !slices.Contains(names, name) && seen(rec, name)
+		if !slices.Contains(names, name) && seen(rec, name) {
+			others = true
+			nameless = nameless || capture.IsUnnamed(name)
+		}
 	}
 	return others && slices.ContainsFunc(names, func(name string) bool {
 		n, _ := presence(rec.Track(name))
-		return float64(rec.Frames()-n) > gapsWorth*float64(rec.Frames())
+		return n == 0 || nameless && float64(rec.Frames()-n) > gapsWorth*float64(rec.Frames())
 	})
 }
 
