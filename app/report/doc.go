@@ -22,6 +22,13 @@
 // the same study, options and date give the same bytes, and the last pages of a
 // deck (hidden in a presentation) say which those were.
 //
+// # Marks
+//
+// What was set by hand is told wherever it matters: filter, window, exclusions and
+// the number of corrected runs at the foot of every page, a star at the names of
+// corrected runs and of clubs whose means rest on one. Characters that the fonts
+// lack are drawn as □, which the foot says.
+//
 // # Values
 //
 // Values are shown in the units of study.Measures. Where a value is not known
