@@ -59,10 +59,11 @@ func (r *figuresRenderer) Refresh() {
 	canvas.Refresh(r.of)
 }
 
-// Sizes of text by the height of a row: of this swing's figures, of the others,
+// Sizes of text by the height of a row: of this swing's figures, of means, of others,
 // of headings and of the words under figures.
 const (
 	largeFigure = 0.80
+	meanText    = 0.58
 	figureText  = 0.46
 	headingText = 0.40
 	underText   = 0.29
@@ -77,6 +78,8 @@ func (f *bayFigures) share(row, col int) float32 {
 		return headingText
 	case col == 1 && f.large:
 		return largeFigure
+	case col > 0 && f.large && f.rows[row][col].under == "":
+		return meanText
 	}
 	return figureText
 }
@@ -98,7 +101,7 @@ func (r *figuresRenderer) Layout(size fyne.Size) {
 		total := float32(0)
 		for col := range columns {
 			if col > 1 { // a column does not grow with its second swing
-				widths[col] = fyne.MeasureText("00.0 ± 0.0", scale*high*figureText, fyne.TextStyle{}).Width
+				widths[col] = fyne.MeasureText("00.0 ± 0.0", scale*high*r.of.share(1, col), fyne.TextStyle{}).Width
 			}
 			for row := 1; row < len(rows); row++ {
 				c := rows[row][col]

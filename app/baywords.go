@@ -19,7 +19,7 @@ type bayMeasure struct {
 var bayMeasures = func() []bayMeasure {
 	names := map[string]string{
 		"lead_mm": "Lead, mm", "droop_mm": "Droop, mm", "twist_deg": "Twist, °",
-		"lead_angle_deg": "Loft added, °", "droop_angle_deg": "Lie, toe down, °",
+		"lead_angle_deg": "Loft added, °", "droop_angle_deg": "Toe-down lie, °",
 		"kick_speed_m_s": "Kick speed, m/s", "head_speed_m_s": "Head speed, m/s",
 	}
 	var list []bayMeasure
@@ -32,7 +32,7 @@ var bayMeasures = func() []bayMeasure {
 			case "lead_angle_deg":
 				m.Label = "Loft added"
 			case "droop_angle_deg":
-				m.Label = "Lie, toe down"
+				m.Label = "Toe-down lie"
 			}
 			list = append(list, bayMeasure{m, names[key]})
 		}

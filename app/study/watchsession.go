@@ -336,7 +336,7 @@ func (s *Session) bring(ctx context.Context, next *Study, in *intake, run Run, s
 		if errors.As(err, &p) {
 			err = p.Err // the path is that of a file half written, which is gone
 		}
-		in.Err = fmt.Errorf("study: %s cannot be copied to the folder of the study: %w", filepath.Base(in.Path), err)
+		in.Err = fmt.Errorf("study: %s cannot be copied to where the study is kept: %w", filepath.Base(in.Path), err)
 		return false
 	}
 	run.File, in.Run, in.Replaced, in.rec = file, run.ID, was >= 0, rec
