@@ -205,9 +205,9 @@ func TestLabels(t *testing.T) {
 // are nearly their own mirror images, and phantoms close by the markers.
 func TestLabelsAreAsSureAsTheySay(t *testing.T) {
 	type bin struct {
-		from, to         float64
-		n, right, points int
-		sure             float64
+		from, to float64
+		n, right int
+		sure     float64
 	}
 	bins := []bin{{from: 0.5, to: 0.8}, {from: 0.8, to: 0.95}, {from: 0.95, to: 1.01}}
 	for seed := range uint64(15) {
@@ -257,6 +257,9 @@ func TestLabelsAreAsSureAsTheySay(t *testing.T) {
 		}
 	}
 	for _, b := range bins {
+		if b.n == 0 {
+			continue
+		}
 		n := float64(b.n)
 		sure, right := b.sure/n, float64(b.right)/n
 		t.Logf("%.2f to %.2f: %d labels, %.3f sure, %.3f right", b.from, b.to, b.n, sure, right)
