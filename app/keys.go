@@ -163,19 +163,19 @@ func (w *Window) showKeys() {
 	if w.asking() {
 		return
 	}
-	columns := container.NewHBox()
+	columns := container.NewGridWithColumns(2)
 	for half := range slices.Chunk(keyHelp, (len(keyHelp)+1)/2) {
 		rows := container.New(layout.NewFormLayout())
 		for _, k := range half {
 			key := widget.NewLabel(k[0])
 			key.TextStyle.Bold = true
 			rows.Add(key)
-			rows.Add(widget.NewLabel(k[1]))
+			rows.Add(newWords(k[1]))
 		}
-		columns.Add(rows)
+		columns.Add(container.NewVBox(rows))
 	}
-	d := dialog.NewCustom("Keys", "Close", container.NewScroll(columns), w.win)
-	room, all := w.win.Canvas().Size(), columns.MinSize()
-	d.Resize(fyne.NewSize(min(all.Width+40, room.Width-20), min(all.Height+120, room.Height-20)))
+	d := dialog.NewCustom("Keys", "Close", container.NewVScroll(columns), w.win)
+	room := w.win.Canvas().Size()
+	d.Resize(fyne.NewSize(min(1240, room.Width-20), min(680, room.Height-20)))
 	d.Show()
 }

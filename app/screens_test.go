@@ -25,26 +25,27 @@ var update = flag.Bool("update", false, "write the outlines of the screens anew"
 
 // A screenView is a page of the window, and how to come to it.
 type screenView struct {
-	name string
-	show func(t *testing.T, x *world)
+	name   string
+	dialog bool
+	show   func(t *testing.T, x *world)
 }
 
 var screenViews = []screenView{
-	{"swing", func(_ *testing.T, x *world) { x.store.Do(ShowScreen{SwingScreen}) }},
-	{"swing-large", func(_ *testing.T, x *world) { x.store.Do(Enlarge{x.state().Panes[0]}) }},
-	{"swing-tour", func(_ *testing.T, x *world) { x.store.Do(TakeTour{1}) }},
-	{"compare", func(_ *testing.T, x *world) { x.store.Do(ShowScreen{CompareScreen}) }},
-	{"data", func(_ *testing.T, x *world) { x.store.Do(ShowScreen{DataScreen}) }},
-	{"slides", func(_ *testing.T, x *world) { x.store.Do(ShowScreen{SlidesScreen}) }},
-	{"bench", func(_ *testing.T, x *world) { x.store.Do(ShowScreen{BenchScreen}) }},
-	{"bay", func(_ *testing.T, x *world) { x.store.Do(ShowScreen{BayScreen}) }},
-	{"settings", func(_ *testing.T, x *world) { x.askSettings() }},
-	{"events", func(_ *testing.T, x *world) { x.askEvents("a-base-1") }},
-	{"labels", func(_ *testing.T, x *world) { x.askLabels("a-base-1") }},
-	{"export", func(_ *testing.T, x *world) { x.askExport() }},
-	{"keys", func(_ *testing.T, x *world) { x.showKeys() }},
-	{"import", func(_ *testing.T, x *world) { x.bringIn([]string{filepath.Dir(x.state().Study.Path)}) }},
-	{"import-club", func(_ *testing.T, x *world) {
+	{"swing", false, func(_ *testing.T, x *world) { x.store.Do(ShowScreen{SwingScreen}) }},
+	{"swing-large", false, func(_ *testing.T, x *world) { x.store.Do(Enlarge{x.state().Panes[0]}) }},
+	{"swing-tour", false, func(_ *testing.T, x *world) { x.store.Do(TakeTour{1}) }},
+	{"compare", false, func(_ *testing.T, x *world) { x.store.Do(ShowScreen{CompareScreen}) }},
+	{"data", false, func(_ *testing.T, x *world) { x.store.Do(ShowScreen{DataScreen}) }},
+	{"slides", false, func(_ *testing.T, x *world) { x.store.Do(ShowScreen{SlidesScreen}) }},
+	{"bench", false, func(_ *testing.T, x *world) { x.store.Do(ShowScreen{BenchScreen}) }},
+	{"bay", false, func(_ *testing.T, x *world) { x.store.Do(ShowScreen{BayScreen}) }},
+	{"settings", true, func(_ *testing.T, x *world) { x.askSettings() }},
+	{"events", true, func(_ *testing.T, x *world) { x.askEvents("a-base-1") }},
+	{"labels", true, func(_ *testing.T, x *world) { x.askLabels("a-base-1") }},
+	{"export", true, func(_ *testing.T, x *world) { x.askExport() }},
+	{"keys", true, func(_ *testing.T, x *world) { x.showKeys() }},
+	{"import", false, func(_ *testing.T, x *world) { x.bringIn([]string{filepath.Dir(x.state().Study.Path)}) }},
+	{"import-club", false, func(_ *testing.T, x *world) {
 		x.bringIn([]string{filepath.Dir(x.state().Study.Path)})
 		x.store.Do(editImport{func(m *Import) { m.ShowClub = true }})
 	}},
@@ -108,13 +109,8 @@ func (x *world) all(do func(o fyne.CanvasObject, in, seen area) bool) {
 }
 
 // settle lays the window out anew, as the real one does before it paints: the
-// test's only does when its size changes, and not what scrolls.
-func (x *world) settle() {
-	size := x.win.Canvas().Size()
-	x.win.Resize(size.Add(fyne.NewSize(1, 1)))
-	x.win.Resize(size)
-	x.win.Canvas().Content().Refresh()
-}
+// test's only does when its size changes.
+func (x *world) settle() { x.win.Canvas().Content().Refresh() }
 
 // An area is a rectangle of the window.
 type area struct{ left, top, right, bottom float32 }
@@ -222,6 +218,9 @@ func TestNothingIsCutOrCovered(t *testing.T) {
 	for _, size := range []fyne.Size{fyne.NewSize(1280, 720), fyne.NewSize(1920, 1080), fyne.NewSize(3840, 2160)} {
 		x.win.Resize(size)
 		for _, v := range screenViews {
+			if v.dialog && size.Width > 1280 {
+				continue // of one size in every window
+			}
 			v.look(t, x, func() {
 				type seenText struct {
 					text string
