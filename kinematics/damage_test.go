@@ -111,15 +111,17 @@ func TestDamagedCaptures(t *testing.T) {
 				}
 			}
 		}, nil},
-		{"a frozen marker", func(s *subject, rng *rand.Rand) {
-			k := s.ref.Markers.Shaft[3].Track
-			s.tracks[k] = slices.Clone(s.tracks[k])
-			at := int((s.truth.Impact - 0.2) * s.rate)
-			for at > 0 && math.IsNaN(s.tracks[k][at].X) {
-				at--
-			}
-			for i := at; i < len(s.tracks[k]); i++ {
-				s.tracks[k][i] = s.tracks[k][at]
+		{"two frozen markers", func(s *subject, rng *rand.Rand) {
+			for _, m := range []int{3, 7} {
+				k := s.ref.Markers.Shaft[m].Track
+				s.tracks[k] = slices.Clone(s.tracks[k])
+				at := int((s.truth.Impact - 0.2) * s.rate)
+				for at > 0 && math.IsNaN(s.tracks[k][at].X) {
+					at--
+				}
+				for i := at; i < len(s.tracks[k]); i++ {
+					s.tracks[k][i] = s.tracks[k][at]
+				}
 			}
 		}, nil},
 		{"40 frames of two markers gone up to impact", func(s *subject, rng *rand.Rand) {

@@ -38,7 +38,8 @@ var ErrTooFew = errors.New("kinematics: too little of the club was seen to fit i
 // over the raw frames finds the markers' noise, stray points and the impact.
 // The markers' paths, seen from a frame that moves smoothly with the club, are
 // then smoothed up to impact and, apart from that, after it; the second pass
-// fits every frame of the smoothed paths, and the instant of impact from before.
+// fits the smoothed paths, in as many frames as tell of all, and the instant of
+// impact from before.
 //
 // Frames outside the stretch that opt names are NaN in every series.
 //

@@ -35,9 +35,11 @@ const (
 )
 
 // contactPrior is how likely each length is before the frames are seen: a
-// driver and a ball touch for about 0.45 ms (common practice, no source); a
-// blow that takes no time is as likely, since captures that were simulated have
-// it; one time in ten it may be anything between.
+// driver and a ball touch for about 0.45 ms, a little longer for soft balls and
+// slow swings (measured electrically by Roberts, Jones and Rothberg, Sports
+// Engineering 4:191-203, 2001; the figure from memory); a blow that takes no time
+// is as likely, since captures that were simulated have it; one time in ten it
+// may be anything between.
 var contactPrior = func() (p [lengths]float64) {
 	const (
 		usual  = 0.45e-3 // s
