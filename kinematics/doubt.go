@@ -18,6 +18,10 @@ const (
 	twistDoubt      = 1
 	leadAngleDoubt  = 0.85
 	droopAngleDoubt = 1.2
+
+	// Of lead through the swing: where it lags most the basis misleads it more
+	// than at impact.
+	swingDoubt = 1
 )
 
 // noise returns what the noise of the markers leaves of the variance of a value

@@ -83,7 +83,7 @@ func (f *fit) fitSupports(on *supports, s *solver, lo, hi int, sign float64) {
 		for k, q := range [values]struct {
 			*reading
 			doubt float64
-		}{{&r.lead, leadDoubt}, {&r.droop, droopDoubt}, {&r.twist, twistDoubt}, {&r.leadAngle, leadAngleDoubt}, {&r.droopAngle, droopAngleDoubt}, {&r.headLead, leadDoubt}} {
+		}{{&r.lead, swingDoubt}, {&r.droop, droopDoubt}, {&r.twist, twistDoubt}, {&r.leadAngle, leadAngleDoubt}, {&r.droopAngle, droopAngleDoubt}, {&r.headLead, swingDoubt}} {
 			if s.formed != formed { // the same equations have the same uncertainty
 				u95[k] = coverage * math.Sqrt(q.doubt*s.variance(&q.grad))
 			}
