@@ -237,6 +237,9 @@ func (c Landed) apply(s State) State {
 		st.Runs = slices.Clone(st.Runs)
 		if was := st.Run(t.Run); was != nil {
 			was.File = c.Run.File
+			if was.Excluded == "" {
+				was.Excluded = c.Run.Excluded // of another club, by its markers
+			}
 		} else {
 			st.Runs = append(st.Runs, c.Run)
 		}

@@ -77,7 +77,7 @@ func told(list []study.Standing, reference, other, player string) string {
 		case study.Apart:
 			apart = append(apart, name+" "+signed(d.Value, d.Measure.Digits)+" "+d.Measure.Unit)
 		case study.Alike:
-			alike = append(alike, name+" (within "+decimal(d.Margin, -1)+" "+d.Measure.Unit+")")
+			alike = append(alike, name+" ("+decimal(d.Margin, -1)+" "+d.Measure.Unit+")")
 		default:
 			open = append(open, name)
 		}
@@ -87,7 +87,7 @@ func told(list []study.Standing, reference, other, player string) string {
 		parts = append(parts, fmt.Sprintf("%s against %s, larger than %s’s own spread: %s.", other, reference, player, listed(apart)))
 	}
 	if len(alike) > 0 {
-		parts = append(parts, "No difference that matters: "+listed(alike)+".")
+		parts = append(parts, "Less than the margin apart: "+listed(alike)+".")
 	}
 	switch {
 	case len(open) == len(list):

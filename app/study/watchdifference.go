@@ -132,7 +132,7 @@ func (s Standing) Words(first, second string) string {
 	case Apart:
 		return fmt.Sprintf("%s: %s %s with %s than with %s, which is larger than their own spread.", name, value, way, second, first)
 	case Alike:
-		return fmt.Sprintf("%s: no %s apart.", name, amount(s.Margin))
+		return fmt.Sprintf("%s: less than %s apart.", name, amount(s.Margin))
 	case Untold:
 		return fmt.Sprintf("%s: cannot be told yet; %s.", name, s.plan(amount(s.Margin), "two swings with each are the least"))
 	}

@@ -36,7 +36,7 @@ func TestStand(t *testing.T) {
 		{"wide spread", []float64{20, 24, 17}, []float64{23, 26, 18}, InDoubt, "more swings with each would show a difference of 4 mm in lead"},
 		{"the same in every swing", []float64{20, 20}, []float64{30, 30}, Apart, "Lead: 10.0 mm more"},
 		{"hopeless", []float64{20, 90, -50}, []float64{24, 100, -70}, InDoubt, "the spread is too large to settle it here"},
-		{"the same", []float64{20, 20.5, 19.5, 20}, []float64{20, 20.4, 19.6, 20.1}, Alike, "Lead: no 4 mm apart."},
+		{"the same", []float64{20, 20.5, 19.5, 20}, []float64{20, 20.4, 19.6, 20.1}, Alike, "Lead: less than 4 mm apart."},
 	} {
 		a, b := shaftOf("a", c.a...), shaftOf("b", c.b...)
 		s := Stand(st, []Shaft{a, b}, a, b, lead)
