@@ -162,9 +162,6 @@ func (f *benchField) measured(b *clubSheet) float64 {
 	return v
 }
 
-// limited reports whether a spec may name the field.
-func (f *benchField) limited() bool { return f.spec != nil || f.key == bandKey }
-
 // bandKey is the field whose limits are those of EI at every station of the spec.
 const bandKey = "ei_percent"
 
