@@ -14,7 +14,10 @@ import (
 	"bendline/sampledata"
 )
 
-var accuracyRuns = flag.Int("accuracy", 0, "print the accuracy and coverage tables over this many simulated runs a row")
+var (
+	accuracyRuns = flag.Int("accuracy", 0, "print the accuracy and coverage tables over this many simulated runs a row")
+	accuracyFrom = flag.Int("accuracyfrom", 0, "seed of the first of them")
+)
 
 // A condition is a row of the accuracy table.
 type condition struct {
@@ -89,7 +92,7 @@ func TestAccuracyTable(t *testing.T) {
 			})
 		}
 		for seed := range *accuracyRuns {
-			seeds <- seed
+			seeds <- *accuracyFrom + seed
 		}
 		close(seeds)
 		wg.Wait()

@@ -14,7 +14,7 @@ import (
 // other clubs, players and noise than those of the tables (see DEVELOPERS.md).
 const (
 	leadDoubt       = 0.75
-	droopDoubt      = 0.9
+	droopDoubt      = 0.8
 	twistDoubt      = 1
 	leadAngleDoubt  = 0.85
 	droopAngleDoubt = 1.2
