@@ -6,7 +6,6 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
 	"bendline/app/study"
@@ -72,26 +71,17 @@ func (d *bayDownswing) present(s State, shafts []study.Shaft) {
 	reference, other, two := pair(s.Bay, shafts)
 	var stand []study.Standing
 	if two {
-		header = append(header, figureCell{text: "difference", under: fmt.Sprintf("%d − %d", s.Bay.slotOf(other.Club)+1, s.Bay.slotOf(reference.Club)+1)})
+		header = append(header, differenceHead(s.Bay, reference, other))
 		stand = standings(s.Study, shafts, reference, other, study.Release)
 	}
 	rows := [][]figureCell{header}
 	for i, m := range study.Release {
 		cells := []figureCell{{text: m.Label + ", " + m.Unit}}
 		for _, f := range swung {
-			v := f.Summary(m)
-			text := decimal(v.Mean, m.Digits)
-			if v.Runs > 1 {
-				text += " ± " + decimal(v.SD, m.Digits)
-			}
-			cells = append(cells, figureCell{text: text})
+			cells = append(cells, spreadCell(f.Summary(m), m.Digits))
 		}
 		if two {
-			c := figureCell{text: signed(stand[i].Value, m.Digits), under: tag(stand[i])}
-			if stand[i].Telling == study.Apart {
-				c.ink, c.bold = theme.ColorNamePrimary, true
-			}
-			cells = append(cells, c)
+			cells = append(cells, differenceCell(stand[i], m.Digits))
 		}
 		rows = append(rows, cells)
 	}

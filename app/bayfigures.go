@@ -1,12 +1,15 @@
 package app
 
 import (
+	"fmt"
 	"image/color"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
+
+	"bendline/app/study"
 )
 
 // bayFigures is a table of large figures: as large as its room allows, the first
@@ -25,6 +28,30 @@ type figureCell struct {
 	color       color.Color         // of a line under a heading that stands for a shaft, nil for none
 	ink         fyne.ThemeColorName // "" for the usual
 	bold        bool
+}
+
+// spreadCell shows a mean, and how far single swings lie from it where there are
+// several.
+func spreadCell(v study.Summary, digits int) figureCell {
+	text := decimal(v.Mean, digits)
+	if v.Runs > 1 {
+		text += " ± " + decimal(v.SD, digits)
+	}
+	return figureCell{text: text}
+}
+
+// differenceHead is the heading over differences of two shafts.
+func differenceHead(b Bay, reference, other study.Shaft) figureCell {
+	return figureCell{text: "difference", under: fmt.Sprintf("%d − %d", b.slotOf(other.Club)+1, b.slotOf(reference.Club)+1)}
+}
+
+// differenceCell shows a difference of two shafts and how it stands.
+func differenceCell(d study.Standing, digits int) figureCell {
+	c := figureCell{text: signed(d.Value, digits), under: tag(d)}
+	if d.Telling == study.Apart {
+		c.ink, c.bold = theme.ColorNamePrimary, true
+	}
+	return c
 }
 
 func newBayFigures() *bayFigures {

@@ -335,7 +335,7 @@ func (l *bayLive) presentFigures(s State, sw *kinematics.Swing, run study.Run, s
 		head = append(head, figureCell{text: fmt.Sprintf("%d %s", s.Bay.slotOf(f.Club)+1, clubLabel(s.Study, f.Club)), under: plural(len(f.Runs), "swing") + ", mean ± sd", color: colourOf(s.Bay.slotOf(f.Club))})
 	}
 	if two {
-		head = append(head, figureCell{text: "difference", under: fmt.Sprintf("%d − %d", s.Bay.slotOf(other.Club)+1, s.Bay.slotOf(reference.Club)+1)})
+		head = append(head, differenceHead(s.Bay, reference, other))
 	}
 	rows := [][]figureCell{head}
 	for i, m := range bayMeasures {
@@ -345,19 +345,10 @@ func (l *bayLive) presentFigures(s State, sw *kinematics.Swing, run study.Run, s
 		}
 		row := []figureCell{{text: m.name}, {text: value, bold: true}}
 		for _, f := range shown {
-			v := f.Summary(m.Measure)
-			text := decimal(v.Mean, m.Digits)
-			if v.Runs > 1 {
-				text += " ± " + decimal(v.SD, m.Digits)
-			}
-			row = append(row, figureCell{text: text})
+			row = append(row, spreadCell(f.Summary(m.Measure), m.Digits))
 		}
 		if two {
-			c := figureCell{text: signed(stand[i].Value, m.Digits), under: tag(stand[i])}
-			if stand[i].Telling == study.Apart {
-				c.ink, c.bold = theme.ColorNamePrimary, true
-			}
-			row = append(row, c)
+			row = append(row, differenceCell(stand[i], m.Digits))
 		}
 		rows = append(rows, row)
 	}

@@ -195,26 +195,19 @@ func (p *pass) attempt(start state, gate float64, without int) bool {
 // next returns the state a frame after those given, the latest of which count: on
 // the straight line through them by least squares, whose noise is half of that
 // from two frames. Of none, it is not known.
-func next(st []state) (out state) {
+func next(st []state) state {
 	const most = 5
 	st = st[max(0, len(st)-most):]
 	if len(st) == 1 {
 		return st[0]
 	}
 	n := float64(len(st))
+	var w [most]float64
 	for i := range st {
-		s := &st[i]
 		// On a line through y₀ … yₙ₋₁ the next is Σ (6i − 2n + 2)/(n(n−1)) yᵢ.
-		f := (6*float64(i) - 2*n + 2) / (n * (n - 1))
-		out.pose.Origin = r3.Add(out.pose.Origin, r3.Scale(f, s.pose.Origin))
-		out.pose.X = r3.Add(out.pose.X, r3.Scale(f, s.pose.X))
-		out.pose.Y = r3.Add(out.pose.Y, r3.Scale(f, s.pose.Y))
-		for j, a := range s.amp {
-			out.amp[j] += f * a
-		}
+		w[i] = (6*float64(i) - 2*n + 2) / (n * (n - 1))
 	}
-	out.pose = out.pose.orthonormal()
-	return out
+	return mix(st, w[:])
 }
 
 // coarse is the size of a step after which a raw frame counts as settled: what it

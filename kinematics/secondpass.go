@@ -65,7 +65,8 @@ func (f *fit) fitSupports(on *supports, s *solver, lo, hi int, sign float64) {
 		// The state goes on as it went.
 		st := f.smoothed(on.frame[j], y, w)
 		if n := min(have, 3); n > 0 {
-			st = mix(on.state[j-n:j], through(on.frame[j-n:j], on.frame[j]))
+			w := through(on.frame[j-n:j], on.frame[j])
+			st = mix(on.state[j-n:j], w[:])
 		}
 		prior.bend(&st.amp)
 		const near = 2 // supports that share derivatives
@@ -109,8 +110,8 @@ func through(x []int, at int) (w [4]float64) {
 	return w
 }
 
-// mix returns the weighted sum of no more than four states that differ little.
-func mix(states []state, w [4]float64) (out state) {
+// mix returns the weighted sum of states that differ little.
+func mix(states []state, w []float64) (out state) {
 	for i := range states {
 		s, f := &states[i], w[i]
 		out.pose.Origin = r3.Add(out.pose.Origin, r3.Scale(f, s.pose.Origin))
@@ -224,7 +225,7 @@ func (f *fit) fill(sw *Swing, to *[values]Series, on *supports, frame int) {
 		return
 	}
 	w := through(on.frame[first:last], frame)
-	st := mix(on.state[first:last], w)
+	st := mix(on.state[first:last], w[:])
 	sw.amp[frame] = st.amp
 	sw.Grip[frame] = on.carrier[frame-on.from].Then(st.pose)
 	var v view

@@ -173,14 +173,11 @@ func (b *benchBlock) readWide(head sheetRow, rows []sheetRow) error {
 	}
 	of := ""
 	for _, row := range rows {
-		id := b.club
-		if club >= 0 {
-			c := b.study.clubNamed(row.cell(club))
-			if c == nil {
-				return b.at(row, club, b.unknownClub(row.cell(club)))
-			}
-			id = c.ID
-		} else if of != "" {
+		id, err := b.clubOf(row, club)
+		if err != nil {
+			return err
+		}
+		if club < 0 && of != "" {
 			return b.at(row, -1, errors.New("it is the second row of values of one club; a column club is needed that says whose each is"))
 		}
 		of = id
@@ -191,6 +188,19 @@ func (b *benchBlock) readWide(head sheetRow, rows []sheetRow) error {
 		}
 	}
 	return nil
+}
+
+// clubOf returns the id of the club that a row is of: what its cell in the column
+// names, or where no column names clubs (−1) that of the whole block.
+func (b *benchBlock) clubOf(row sheetRow, column int) (string, error) {
+	if column < 0 {
+		return b.club, nil
+	}
+	c := b.study.clubNamed(row.cell(column))
+	if c == nil {
+		return "", b.at(row, column, b.unknownClub(row.cell(column)))
+	}
+	return c.ID, nil
 }
 
 func (b *benchBlock) unknownClub(text string) error {

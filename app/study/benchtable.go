@@ -99,13 +99,9 @@ func (b *benchBlock) readStations(head sheetRow, rows []sheetRow, kinds []statio
 		of := map[string][][]float64{}
 		var order []string
 		for _, row := range rows {
-			id := b.club
-			if club >= 0 {
-				c := b.study.clubNamed(row.cell(club))
-				if c == nil {
-					return b.at(row, club, b.unknownClub(row.cell(club)))
-				}
-				id = c.ID
+			id, err := b.clubOf(row, club)
+			if err != nil {
+				return err
 			}
 			if id == "" {
 				return b.at(row, -1, b.noClub())
