@@ -108,21 +108,21 @@ func (w *Window) stream(ctx context.Context, st *study.Study, runs []study.Run, 
 
 // summary tells how an analysis went.
 func summary(s State) Notice {
-	failed := 0
+	var failed []string
 	var changed []string
 	for _, r := range s.Results {
 		switch {
 		case r == nil:
 		case !r.OK():
-			failed++
+			failed = append(failed, r.Run.ID)
 		case r.Changed:
 			changed = append(changed, r.Run.File)
 		}
 	}
 	switch {
-	case failed > 0:
-		return Notice{fmt.Sprintf("%d of %s could not be analysed; select one in the list to read why.",
-			failed, plural(len(s.Results), "run")), true}
+	case len(failed) > 0:
+		return Notice{fmt.Sprintf("%d of %s could not be analysed: %s. Select it in the list to read why.",
+			len(failed), plural(len(s.Results), "run"), few(failed)), true}
 	case len(changed) > 0:
 		return Notice{fmt.Sprintf("Changed since they were analysed last, and analysed as they are now: %s.", few(changed)), true}
 	}

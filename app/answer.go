@@ -47,7 +47,7 @@ func answer(st *study.Study, cmp *study.Comparison) string {
 		alike := d.Equivalence.P < 0.05
 		switch {
 		case math.IsNaN(d.Low + d.High):
-			untold, why = append(untold, name), strings.TrimRight(plain(d.Why), ".")
+			untold, why = append(untold, name), strings.TrimRight(study.Plain(d.Why), ".")
 		case d.Low > 0 || d.High < 0:
 			differs = append(differs, differing(cmp, d, alike, within))
 		case alike:

@@ -228,7 +228,7 @@ func (c Landed) apply(s State) State {
 	if t.Result == nil {
 		text := fmt.Sprintf("%s is in the study already, as swing %s.", name, t.Run)
 		if t.Fault != "" {
-			text = fmt.Sprintf("%s: %s.", name, plain(t.Fault))
+			text = fmt.Sprintf("%s: %s.", name, study.Plain(t.Fault))
 		}
 		s.Bay.Said = Notice{text, t.Fault != ""}
 		return s
@@ -261,8 +261,8 @@ func (c Landed) apply(s State) State {
 		if s.Bay.Faults == nil {
 			s.Bay.Faults = map[string]string{}
 		}
-		s.Bay.Faults[t.Run] = plain(t.Fault)
-		s.Bay.Said = Notice{capital(plain(t.Fault)) + ".", true}
+		s.Bay.Faults[t.Run] = study.Plain(t.Fault)
+		s.Bay.Said = Notice{capital(study.Plain(t.Fault)) + ".", true}
 	}
 	return s
 }

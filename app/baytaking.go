@@ -218,7 +218,7 @@ func (t *taking) look(g study.Glance) {
 		return
 	}
 	if g.Notice != "" {
-		t.post(BaySays{Notice{capital(plain(g.Notice)) + ".", g.Away}})
+		t.post(BaySays{Notice{capital(study.Plain(g.Notice)) + ".", g.Away}})
 	}
 	for _, path := range g.Begun {
 		t.begun[path] = *t.tee.Load()

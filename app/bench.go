@@ -158,7 +158,7 @@ func (c *benchScreen) present(s State) {
 func lines(list []string) string {
 	text := ""
 	for _, s := range list {
-		text += "\n" + capital(strings.TrimRight(plain(s), ".")) + "."
+		text += "\n" + capital(strings.TrimRight(study.Plain(s), ".")) + "."
 	}
 	return text
 }

@@ -40,7 +40,11 @@ func benchAnswer(st *study.Study, clubs []study.ClubBench) string {
 	if len(parts) == 0 {
 		return "The study has no clubs."
 	}
-	return capital(strings.Join(parts, "; ")) + "."
+	text := capital(strings.Join(parts, "; ")) + "."
+	if len(none) == len(clubs) {
+		text += " Type, paste or read bench sheets and their limits on the page Sheet."
+	}
+	return text
 }
 
 // checkRows returns every item that a spec names: first those out of spec, then
@@ -76,7 +80,7 @@ func benchFlags(st *study.Study, clubs []study.ClubBench) string {
 	var list []string
 	for _, b := range clubs {
 		for _, f := range b.Flags {
-			list = append(list, clubLabel(st, b.Club)+": "+strings.TrimRight(plain(f.Detail), ".")+".")
+			list = append(list, clubLabel(st, b.Club)+": "+strings.TrimRight(study.Plain(f.Detail), ".")+".")
 		}
 	}
 	return strings.Join(list, "\n")

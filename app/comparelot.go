@@ -87,7 +87,7 @@ func lotRows(lot *study.Lot) []widgets.Row {
 	for _, m := range lot.Measures {
 		n := m.Measure.Digits + 1
 		row := []string{m.Measure.Label + ", " + m.Measure.Unit}
-		said := strings.TrimRight(plain(m.Why), ".")
+		said := strings.TrimRight(study.Plain(m.Why), ".")
 		if m.Why != "" {
 			row = append(row, slices.Repeat([]string{"–"}, 10)...)
 		} else {

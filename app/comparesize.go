@@ -69,7 +69,7 @@ func sizeRows(cmp *study.Comparison) []widgets.Row {
 func powerWords(cmp *study.Comparison, d study.Difference) string {
 	m, p := d.Measure, d.Power
 	if math.IsNaN(p.Smallest) {
-		return "What a study like this can show is not known: " + strings.TrimRight(plain(d.Why), ".") + "."
+		return "What a study like this can show is not known: " + strings.TrimRight(study.Plain(d.Why), ".") + "."
 	}
 	margin := decimal(p.Sought, -1) + " " + m.Unit
 	text := fmt.Sprintf("A study like this finds a difference of %s %s four times in five", decimal(p.Smallest, m.Digits), m.Unit)

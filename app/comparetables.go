@@ -114,7 +114,7 @@ func measureWords(cmp *study.Comparison, d study.Difference) string {
 	lines := []string{d.Sameness()}
 	view := func(name string, v study.View) {
 		if v.Why != "" {
-			lines = append(lines, capital(name)+": cannot be told, "+strings.TrimRight(plain(v.Why), ".")+".")
+			lines = append(lines, capital(name)+": cannot be told, "+strings.TrimRight(study.Plain(v.Why), ".")+".")
 			return
 		}
 		lines = append(lines, fmt.Sprintf("%s: %s %s (%s), p %s; about %s.", capital(name), signed(v.Value, n), m.Unit, interval(v.Low, v.High, n), probability(v.P), v.About))
@@ -133,7 +133,7 @@ func measureWords(cmp *study.Comparison, d study.Difference) string {
 		view("mixed model of players and runs", d.Mixed.View)
 	}
 	if p := d.Permutation; p.Why != "" {
-		lines = append(lines, "Permutation: "+strings.TrimRight(plain(p.Why), ".")+".")
+		lines = append(lines, "Permutation: "+strings.TrimRight(study.Plain(p.Why), ".")+".")
 	} else {
 		how := "drawn"
 		if p.Exact {
@@ -186,7 +186,7 @@ func inComparison(cmp *study.Comparison, run string) (how string, doubtful bool)
 	}
 	if i := slices.IndexFunc(cmp.LeftOut, func(l study.LeftOut) bool { return l.Run == run }); i >= 0 {
 		if l := cmp.LeftOut[i]; !l.Elsewhere() {
-			return "no: " + strings.TrimRight(plain(l.Why), "."), false
+			return "no: " + strings.TrimRight(study.Plain(l.Why), "."), false
 		}
 		return "no: another club", false
 	}

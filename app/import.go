@@ -142,7 +142,10 @@ func (w *Window) beginFresh(dir string, files []string) {
 // paths are not of captures.
 func (w *Window) openCaptures(paths []string) bool {
 	dir := ""
-	for _, path := range paths {
+	paths = slices.Clone(paths)
+	for i, path := range paths {
+		path = strings.TrimSpace(path)
+		paths[i] = path
 		info, err := os.Stat(path)
 		if err != nil || info.IsDir() && exists(filepath.Join(path, studyFile)) || strings.EqualFold(filepath.Ext(path), ".json") {
 			return false

@@ -114,6 +114,20 @@ func TestImportBareFolder(t *testing.T) {
 	}
 }
 
+// TestWelcomeTakesCaptures names a folder of captures where studies are opened.
+func TestWelcomeTakesCaptures(t *testing.T) {
+	dir := bareFolder(t)
+	x := newWorld(t)
+	typeIn(x.welcome.form.path, " "+dir+"\n")
+	s := x.state()
+	if !s.Bringing || len(s.Import.Plan.Files) != 6 {
+		t.Fatalf("%d files to bring in: %q", len(s.Import.Plan.Files), s.Notice.Text)
+	}
+	if id := s.Import.Plan.Drafts[0].ID; id != "base" {
+		t.Errorf("the first club is %s, want base before base-left", id)
+	}
+}
+
 // TestImportIntoStudy adds a swing from elsewhere to an open study, takes it out
 // with Undo and in again.
 func TestImportIntoStudy(t *testing.T) {

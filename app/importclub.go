@@ -274,7 +274,7 @@ func (c *importClub) say(m Import, club *study.Club, d *study.Draft) {
 	}
 	if why := m.Plan.ClubProblem(m.Club); why != "" {
 		c.said.Importance = widget.DangerImportance
-		c.said.SetText(capital(plain(why)) + ".")
+		c.said.SetText(capital(study.Plain(why)) + ".")
 		return
 	}
 	var doubts []string

@@ -8,6 +8,8 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
+
+	"bendline/app/study"
 )
 
 // importPage is the page that brings captures in: where they come from, what
@@ -101,7 +103,7 @@ func (p *importPage) present(s State) {
 	block := m.Plan.Blocked()
 	text := ""
 	if block.Why != "" {
-		text = "Not yet: " + plain(block.Why) + "."
+		text = "Not yet: " + study.Plain(block.Why) + "."
 	}
 	p.blocked.SetText(text)
 	show(p.lead, block.Club != "" || block.Path != "")

@@ -10,7 +10,8 @@ import (
 	"fyne.io/fyne/v2/widget"
 )
 
-// openForm asks for a study: by path, from the disk, or one opened lately.
+// openForm asks for a study or captures: by path, from the disk, or a study opened
+// lately.
 type openForm struct {
 	root   *fyne.Container
 	path   *entry
@@ -20,14 +21,13 @@ type openForm struct {
 
 func newOpenForm(w *Window, open func(path string)) *openForm {
 	f := &openForm{path: newEntry(w.escape), recent: container.NewVBox(), open: open}
-	f.path.SetPlaceHolder("path of a study file, or of the folder that has study.json")
+	f.path.SetPlaceHolder("path of a study, of a capture, or of a folder of either")
 	f.path.OnSubmitted = open
-	browse := widget.NewButtonWithIcon("Look for it…", theme.FolderOpenIcon(), func() {
-		w.findFile(f.path.Text, open, ".json")
-	})
+	file := widget.NewButtonWithIcon("A file…", theme.FileIcon(), func() { w.findFile(f.path.Text, open) })
+	folder := widget.NewButtonWithIcon("A folder…", theme.FolderOpenIcon(), func() { w.findFolder(f.path.Text, open) })
 	button := widget.NewButton("Open", func() { open(f.path.Text) })
 	f.root = container.NewVBox(
-		container.NewBorder(nil, nil, nil, container.NewHBox(button, browse), f.path), f.recent)
+		container.NewBorder(nil, nil, nil, container.NewHBox(button, file, folder), f.path), f.recent)
 	return f
 }
 
@@ -57,7 +57,7 @@ func shortPath(p string) string {
 	return filepath.Clean(p)
 }
 
-// askStudy asks for a study in a dialog.
+// askStudy asks for a study, or captures, in a dialog.
 func (w *Window) askStudy() {
 	if w.asking() {
 		return
@@ -65,10 +65,10 @@ func (w *Window) askStudy() {
 	var d dialog.Dialog
 	form := newOpenForm(w, func(path string) {
 		d.Hide()
-		w.OpenStudy(path)
+		w.Open([]string{path})
 	})
 	form.setRecent(w.prefs.Recent)
-	d = dialog.NewCustom("Open a study", "Close", form.root, w.win)
+	d = dialog.NewCustom("Open a study, or captures", "Close", form.root, w.win)
 	d.Resize(fyne.NewSize(720, 300))
 	d.Show()
 	w.win.Canvas().Focus(form.path)

@@ -13,8 +13,9 @@ import (
 )
 
 // Open opens what was named on the command line or dropped on the window: a
-// study, or its folder; captures, or a folder of them, are brought in. Nothing named opens the last study, if it is still
-// there, and else stays at the welcome page.
+// study, or its folder; captures, or a folder of them, are brought in. Nothing
+// named opens the last study, if it is still there, and else stays at the welcome
+// page.
 func (w *Window) Open(paths []string) {
 	if len(paths) == 0 {
 		if exists(w.prefs.LastStudy) {

@@ -86,8 +86,13 @@ func describe(run study.Run, r *study.Result) string {
 			plural(r.Capture.Frames, "frame"), r.Capture.Rate, plural(r.Capture.Markers, "marker")))
 	}
 	if r != nil {
-		for _, f := range r.Flags {
-			lines = append(lines, "• "+flagSentence(f))
+		// What puts the values in doubt is read first: gaps may be many.
+		for _, grave := range []bool{true, false} {
+			for _, f := range r.Flags {
+				if serious(f) == grave {
+					lines = append(lines, "• "+flagSentence(f))
+				}
+			}
 		}
 		if r.OK() && len(r.Flags) == 0 {
 			lines = append(lines, "Nothing to remark.")

@@ -3,19 +3,12 @@ package app
 import (
 	"errors"
 	"io/fs"
-	"regexp"
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"bendline/app/study"
 )
-
-// prefixes are the package names that errors begin with.
-var prefixes = regexp.MustCompile(`\b(app|study|capture|kinematics|beam|contrast|report|sampledata): `)
-
-// plain returns the text of an error on one line, without package names.
-func plain(text string) string {
-	return strings.Join(strings.Fields(prefixes.ReplaceAllString(text, "")), " ")
-}
 
 // capital returns a text with a capital letter first, unless it begins with the
 // name of a file or marker.
@@ -31,7 +24,7 @@ func capital(text string) string {
 // package names, with a capital and a full stop, and a remedy where the system
 // gives only the cause.
 func sentence(err error) string {
-	text := plain(err.Error())
+	text := study.Plain(err.Error())
 	text = strings.TrimRight(capital(text), ".")
 	switch {
 	case errors.Is(err, fs.ErrNotExist):

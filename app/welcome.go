@@ -16,7 +16,7 @@ type welcome struct {
 }
 
 func newWelcome(w *Window) *welcome {
-	p := &welcome{form: newOpenForm(w, w.OpenStudy)}
+	p := &welcome{form: newOpenForm(w, func(path string) { w.Open([]string{path}) })}
 	title := widget.NewLabel("Bendline")
 	title.SizeName = theme.SizeNameHeadingText
 	title.TextStyle.Bold = true
@@ -31,8 +31,8 @@ func newWelcome(w *Window) *welcome {
 		newWords("The demo is a study of two shafts. Everything in it is simulated: the captures, the players and the shafts. It is written to your cache folder once."),
 		container.NewHBox(p.demo),
 		gap(14),
-		heading("Open a study"),
-		newWords("A study is a folder with a study.json, which says which capture shows which club and player, and the captures themselves. You can also drop either on this window, or captures that have no study yet: you sort out what they are, and they become one."),
+		heading("Open a study, or captures"),
+		newWords("Name a study, a capture, or a folder of either, or drop it on this window. Captures need no study yet: you say which club and player each shows, and they become one. A study is a folder of captures with a study.json."),
 		p.form.root,
 	)
 	p.root = container.New(layout.NewCenterLayout(), container.NewGridWrap(fyne.NewSize(680, 560), page))

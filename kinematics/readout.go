@@ -1,6 +1,7 @@
 package kinematics
 
 import (
+	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/blas"
@@ -90,7 +91,7 @@ func (f *fit) readImpact(sw *Swing, sign float64) error {
 	prior := *f.prior
 	prior.bend(&st.amp)
 	if !f.enough(y) || !s.solve(&st, y, w, &prior, fine) {
-		return ErrTooFew
+		return fmt.Errorf("%w: in the last frames before impact too few markers are where this club has them", ErrTooFew)
 	}
 	r := read(s.tip(&st), s.bentClub.head, sign)
 	vars := [5]float64{

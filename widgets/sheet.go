@@ -222,12 +222,20 @@ func newSheetGrid(owner *Sheet) *sheetGrid {
 	return g
 }
 
-// Tapped is part of fyne.Tappable. The keyboard goes to the sheet: the table of
-// Fyne gives it only to a widget that is a table itself.
+// Tapped is part of fyne.Tappable. The keyboard goes to the sheet.
 func (g *sheetGrid) Tapped(e *fyne.PointEvent) {
 	g.Table.Tapped(e)
-	if c := fyne.CurrentApp().Driver().CanvasForObject(g); c != nil && c.Focused() != fyne.Focusable(g) {
-		c.Focus(g)
+	takeKeyboard(g)
+}
+
+// takeKeyboard gives the keyboard to a table that was clicked: Fyne's own gives
+// it only to a widget that is a table itself, not to one that embeds it.
+func takeKeyboard(table interface {
+	fyne.CanvasObject
+	fyne.Focusable
+}) {
+	if c := fyne.CurrentApp().Driver().CanvasForObject(table); c != nil && c.Focused() != table {
+		c.Focus(table)
 	}
 }
 

@@ -204,7 +204,7 @@ func newGrid(owner *ValueTable) *grid {
 }
 
 // Tapped is part of fyne.Tappable. A row is met over the whole width, and with
-// the space above it.
+// the space above it. The keyboard goes to the table.
 func (g *grid) Tapped(e *fyne.PointEvent) {
 	at := *e
 	at.Position.X = 1
@@ -214,6 +214,7 @@ func (g *grid) Tapped(e *fyne.PointEvent) {
 		at.Position.Y += g.Theme().Size(theme.SizeNamePadding)
 		g.Table.Tapped(&at)
 	}
+	takeKeyboard(g)
 }
 
 // TypedKey is part of fyne.Focusable.

@@ -37,6 +37,9 @@ func TestValueTableSelects(t *testing.T) {
 		t.Errorf("chose row %v by the header", *told)
 	}
 	tap(20, 3)
+	if c := fyne.CurrentApp().Driver().CanvasForObject(table); c.Focused() != fyne.Focusable(table.grid) {
+		t.Errorf("the keyboard is at %T after a click, want the table", c.Focused())
+	}
 	tap(120, 3) // another cell of the row
 	if !slices.Equal(*told, []int{2}) || table.Selected() != 2 {
 		t.Errorf("told %v, selected %d, want row 2 once", *told, table.Selected())

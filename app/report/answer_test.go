@@ -2,6 +2,7 @@ package report
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"bendline/app/study"
@@ -27,5 +28,20 @@ func TestVerdictTakesTheNumberOfMeasuresIntoAccount(t *testing.T) {
 		if got := verdict(c.d, "At impact"); got != c.want {
 			t.Errorf("got %q, want %q", got, c.want)
 		}
+	}
+}
+
+func TestAnswerSaysWhatIsTheSame(t *testing.T) {
+	d := study.Difference{Measure: study.Measures[0], Value: 1, Low: -1, High: 3}
+	d.Baseline.Players, d.Prototype.Players = 3, 3
+	d.Equivalence = study.Equivalence{Margin: study.Margin{Value: 4.5}, P: 0.03}
+	m := &material{c: &study.Comparison{Baseline: "one", Prototype: "two", Measures: []study.Difference{d}}}
+	name := func(id string) string { return id }
+	if got, want := m.answer(name), "two and one are the same in lead at impact within ±4.5\u00a0mm: "; !strings.HasPrefix(got, want) {
+		t.Errorf("got %q, want %q", got, want)
+	}
+	m.c.Measures[0].Equivalence.P = 0.2
+	if got, want := m.answer(name), "No difference in lead at impact is resolved"; !strings.HasPrefix(got, want) {
+		t.Errorf("got %q, want %q", got, want)
 	}
 }

@@ -76,7 +76,10 @@ func (m *material) figures() []figure {
 			f.note = "no 95\u00a0% interval"
 			if known(d) {
 				f.note = fmt.Sprintf("95\u00a0%% interval %s%s", m.span(d.Low, d.High, d.Measure.Digits), suffix)
-				if f.weak {
+				switch {
+				case f.weak && same(d):
+					f.note += fmt.Sprintf(": same (±%s%s)", m.number(d.Equivalence.Margin.Value, -1), suffix)
+				case f.weak:
 					f.note += ": not resolved"
 				}
 			}

@@ -159,7 +159,7 @@ func gather(a *study.Analysis, c *study.Comparison, o Options) (*material, error
 		why, isLeft := left[r.Run.ID]
 		switch {
 		case !r.OK():
-			m.omitted = append(m.omitted, omission{r.Run, true, r.Err.Error()})
+			m.omitted = append(m.omitted, omission{r.Run, true, study.Plain(r.Err.Error())})
 		case r.Run.Excluded != "":
 			m.omitted = append(m.omitted, omission{r.Run, false, r.Run.Excluded})
 		case isLeft:

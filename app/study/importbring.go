@@ -224,6 +224,7 @@ func (p *Plan) carriedOut(names map[string]string) *Study {
 	st := *p.Study
 	st.World = p.World
 	st.Clubs, st.Players, st.Runs = slices.Clone(st.Clubs), slices.Clone(st.Players), slices.Clone(st.Runs)
+	clubs, players := len(st.Clubs), len(st.Players)
 	for _, a := range p.Files {
 		if a.Use != AsReference {
 			continue
@@ -250,5 +251,7 @@ func (p *Plan) carriedOut(names map[string]string) *Study {
 		id := newIDOf(stem(a.Path), func(id string) bool { return st.Run(id) != nil })
 		st.Runs = append(st.Runs, Run{ID: id, File: names[a.Path], Club: a.Club, Player: a.Player, Import: a.Hints})
 	}
+	slices.SortFunc(st.Clubs[clubs:], func(a, b Club) int { return strings.Compare(a.ID, b.ID) })
+	slices.SortFunc(st.Players[players:], func(a, b Player) int { return strings.Compare(a.ID, b.ID) })
 	return &st
 }

@@ -113,6 +113,8 @@ func (p *Plan) proposeDrafts() {
 			d.Label = labelOf(a.Club)
 		}
 	}
+	// The first club of a side gives the comparison its name: base, not base-left.
+	slices.SortStableFunc(p.Drafts, func(a, b Draft) int { return strings.Compare(a.ID, b.ID) })
 }
 
 // labelOf returns an id as a label: "base-left" as "Base left".

@@ -92,6 +92,10 @@ func (c *Comparison) deal(a *Analysis, clubs sides) {
 			c.players = append(c.players, r.Run.Player)
 		}
 	}
+	place := func(id string) int {
+		return slices.IndexFunc(c.study.Players, func(p Player) bool { return p.ID == id })
+	}
+	slices.SortStableFunc(c.players, func(a, b string) int { return place(a) - place(b) })
 }
 
 // unfit says why a run cannot be compared, "" if it can. Runs with one of the
@@ -101,7 +105,7 @@ func unfit(r *Result, leaveOut []capture.Code) string {
 	case r.Run.Excluded != "":
 		return "excluded: " + r.Run.Excluded
 	case !r.OK():
-		return "failed: " + r.Err.Error()
+		return "failed: " + Plain(r.Err.Error())
 	case !hasImpact(r):
 		return "no impact was found in it"
 	}
