@@ -102,6 +102,12 @@ func (b *bayWorld) write(name string, content []byte) {
 	}
 	b.taking.look(study.Glance{Begun: []string{path}})
 	b.taking.look(study.Glance{Landed: []string{path}})
+	if b.taking.early != "" {
+		if got := b.state().Bay.Receiving; got != name {
+			b.t.Errorf("while %s may be half written, %q is received", name, got)
+		}
+		b.taking.look(study.Glance{Landed: []string{path}})
+	}
 	b.work()
 }
 
@@ -113,6 +119,18 @@ func (b *bayWorld) saved() *study.Study {
 		b.t.Fatal(err)
 	}
 	return st
+}
+
+// A study that has clubs and no run yet does not make the window taller than a
+// small display.
+func TestStudyWithoutRunsFits(t *testing.T) {
+	b := newBayWorld(t)
+	for i := range b.screens.buttons {
+		test.Tap(b.screens.buttons[i])
+		if m := b.win.Content().MinSize(); m.Width > 1280 || m.Height > 690 {
+			t.Errorf("screen %d needs %v", i, m)
+		}
+	}
 }
 
 func TestBayStartsFromTheWindow(t *testing.T) {

@@ -52,7 +52,7 @@ type swingScreen struct {
 func newSwingScreen(w *Window) *swingScreen {
 	do := w.store.Do
 	c := &swingScreen{row: container.New(paneGrid{}), bar: widgets.NewTimeBar(), charts: newCharts(w),
-		empty: newWords("Tick a run in the list to see it here.")}
+		empty: widget.NewLabel("Tick a run in the list to see it here.")}
 	c.empty.Alignment = fyne.TextAlignCenter
 	for range maxPanes {
 		c.panes = append(c.panes, newPane(w))
