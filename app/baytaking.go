@@ -32,6 +32,7 @@ type taking struct {
 	owed    *study.Study    // adopted and not saved yet
 	said    map[string]bool // troubles, not to be said at every look
 
+	early string         // name of a file that was taken early in this look, "" for none
 	begun map[string]tee // by path: the tee when the file was begun; belongs to the watch
 }
 
@@ -233,6 +234,7 @@ func (t *taking) look(g study.Glance) {
 		return
 	}
 	t.post(Receiving{"", len(g.Landed)})
+	t.early = ""
 	for some := range slices.Chunk(g.Landed, atOnce) {
 		for len(some) > 0 {
 			on := t.of(some[0])
@@ -244,7 +246,7 @@ func (t *taking) look(g study.Glance) {
 			some = some[n:]
 		}
 	}
-	t.post(Receiving{})
+	t.post(Receiving{File: t.early})
 }
 
 // of returns the tee a file belongs to: as it was when the file was begun.
@@ -263,6 +265,11 @@ func (t *taking) take(paths []string, on tee) {
 		if taken.Err != nil {
 			t.trouble(taken.Err)
 			t.watch.Again(taken.Path)
+			return
+		}
+		if taken.Early {
+			t.watch.Wait(taken.Path)
+			t.early = filepath.Base(taken.Path)
 			return
 		}
 		delete(t.begun, taken.Path) // the watch waits for this

@@ -3,7 +3,6 @@ package study
 import (
 	"bufio"
 	"bytes"
-	"crypto/rand"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -99,7 +98,11 @@ func (s *Study) Save(path string) error {
 	if err := s.Validate(); err != nil {
 		return fmt.Errorf("study: not saved: %w", err)
 	}
-	return WriteFile(path, s.Write)
+	if err := WriteFile(path, s.Write); err != nil {
+		return err
+	}
+	clearBeside(path)
+	return nil
 }
 
 // Write writes the study as Save does, whether Open would refuse it or not.
@@ -131,7 +134,7 @@ func WriteFile(path string, write func(io.Writer) error) error {
 		}
 		mode = info.Mode().Perm()
 	}
-	temporary := filepath.Join(filepath.Dir(path), "."+filepath.Base(path)+"."+rand.Text()[:8]+".tmp")
+	temporary := temporaryFor(path)
 	err := fill(temporary, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode, write)
 	if err == nil {
 		err = os.Rename(temporary, path)

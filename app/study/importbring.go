@@ -167,7 +167,7 @@ func copyNew(ctx context.Context, from, to, sum string) (err error) {
 		return err
 	}
 	defer in.Close()
-	out, err := os.CreateTemp(filepath.Dir(to), "."+filepath.Base(to)+".*.tmp")
+	out, err := os.OpenFile(temporaryFor(to), os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
 	if err != nil {
 		return err
 	}

@@ -31,6 +31,9 @@ const (
 	slowRest = 4
 	// again is how long a file that could not be taken is left alone.
 	again = 5 * time.Second
+	// patience is how long a file that is no whole swing is waited for before that
+	// is called a fault: its writer may have paused.
+	patience = 2 * time.Second
 )
 
 // A Watch tells of files that land in a folder, each once it is whole: once two
@@ -166,9 +169,17 @@ func (w *Watch) settled(f *landing) time.Time {
 
 // Again makes the watch tell of a file once more, after a while: one that could
 // not be taken.
-func (w *Watch) Again(path string) {
+func (w *Watch) Again(path string) { w.later(path, again) }
+
+// Wait makes the watch tell of a file once more: one that was taken early, once it
+// is written on, or stays as it is for a while.
+func (w *Watch) Wait(path string) { w.later(path, patience) }
+
+// later makes the watch tell of a file once more after so long, or sooner if it
+// changes.
+func (w *Watch) later(path string, long time.Duration) {
 	if f := w.files[filepath.Base(path)]; f != nil {
-		f.told, f.not = false, w.now().Add(again)
+		f.told, f.not = false, w.now().Add(long)
 	}
 }
 

@@ -116,6 +116,26 @@ func TestWatchLearnsOfPauses(t *testing.T) {
 	}
 }
 
+func TestWatchWaitsForWhatWasTakenEarly(t *testing.T) {
+	s := newShelf()
+	s.put("a.csv", "x")
+	s.after(0)
+	s.after(settle)
+	s.Wait("bay/a.csv")
+	if got := s.after(patience - time.Millisecond); got != "" {
+		t.Errorf("told of %s too soon", got)
+	}
+	if got := s.after(time.Millisecond); got != "a.csv" {
+		t.Errorf("told of %q, which stays as it is", got)
+	}
+	s.Wait("bay/a.csv")
+	s.put("a.csv", "xy") // written on: no longer than any other
+	s.after(0)
+	if got := s.after(settleMost); got != "a.csv" {
+		t.Errorf("told of %q, which was written on", got)
+	}
+}
+
 func TestWatchTellsOfFilesBegun(t *testing.T) {
 	s := newShelf()
 	s.put("old.csv", "x")

@@ -32,6 +32,7 @@ type Session struct {
 	sums    map[string]string // by run: the hash of its capture as it was analysed
 	added   []Run             // by the session, with the files they have now
 	told    map[string]string // by path: the hash that was told of it
+	early   map[string]string // by path: the hash of what was taken early
 	from    map[string]string // by path outside the study's folder: the run it became
 	unsaved bool
 	changed bool // the study differs from its file, beside what was added
@@ -42,7 +43,7 @@ type Session struct {
 // runs it has; what keep holds is not analysed again, and nil keeps nothing. p
 // may be nil.
 func OpenSession(ctx context.Context, path string, keep *Keep, p Progress) (*Session, error) {
-	s := &Session{keep: keep, write: WriteFile, sums: make(map[string]string), told: make(map[string]string), from: make(map[string]string)}
+	s := &Session{keep: keep, write: WriteFile, sums: make(map[string]string), told: make(map[string]string), early: make(map[string]string), from: make(map[string]string)}
 	st, err := Open(path)
 	if err != nil {
 		return nil, err
@@ -200,6 +201,7 @@ func (s *Session) Save(ctx context.Context) error {
 		}
 		s.read = stampOf(s.study.Path)
 	}
+	clearBeside(results)
 	s.unsaved, s.changed = false, false
 	return nil
 }
@@ -207,8 +209,9 @@ func (s *Session) Save(ctx context.Context) error {
 // An intake is a file on its way into the study.
 type intake struct {
 	Taken
-	run Run
-	rec *capture.Recording
+	run  Run
+	rec  *capture.Recording
+	made string // the copy in the study's folder, "" for none
 }
 
 // Take gives the captures at the paths to a player, "" for none, and a club, and
@@ -222,6 +225,8 @@ type intake struct {
 // session lasts, after which it is a new run. A
 // capture that the study has under any name is not analysed again. One whose
 // markers are spaced as on another club is taken, but excluded from comparisons.
+// A file that is no whole swing is early when it is first met: nothing is done
+// until it is taken once more. If it is then as it was, that is its fault.
 // Take returns an error, before anything is taken, if there is no such player or
 // club, or if the study file cannot be read any more; or when ctx is cancelled.
 func (s *Session) Take(ctx context.Context, paths []string, player, club string, found func(Taken)) error {
@@ -249,7 +254,7 @@ func (s *Session) Take(ctx context.Context, paths []string, player, club string,
 		in := &intake{Taken: Taken{Path: path}}
 		if s.bring(ctx, &next, in, Run{Club: club, Player: player}, sums) {
 			taken = append(taken, in)
-		} else if in.Run != "" || in.Err != nil {
+		} else if in.Run != "" || in.Early || in.Err != nil {
 			found(in.Taken)
 		}
 	}
@@ -266,6 +271,14 @@ func (s *Session) Take(ctx context.Context, paths []string, player, club string,
 		in := taken[i]
 		if r.OK() && r.Capture.SHA256 != in.rec.Origin().SHA256 {
 			in.Err = fmt.Errorf("study: %s was written again while it was read", in.Path)
+			found(in.Taken)
+			return
+		}
+		if r.Err != nil && s.isEarly(in, in.rec.Origin().SHA256) {
+			if in.made != "" {
+				in.Err = os.Remove(in.made)
+			}
+			in.Run = ""
 			found(in.Taken)
 			return
 		}
@@ -331,7 +344,7 @@ func (s *Session) bring(ctx context.Context, next *Study, in *intake, run Run, s
 		}
 		return false
 	}
-	file, _, err := plan.bringFile(ctx, Arrival{Preview: Preview{Path: in.Path, Capture: Capture{SHA256: sum}}})
+	file, made, err := plan.bringFile(ctx, Arrival{Preview: Preview{Path: in.Path, Capture: Capture{SHA256: sum}}})
 	if err != nil {
 		if errors.As(err, &p) {
 			err = p.Err // the path is that of a file half written, which is gone
@@ -339,7 +352,7 @@ func (s *Session) bring(ctx context.Context, next *Study, in *intake, run Run, s
 		in.Err = fmt.Errorf("study: %s cannot be copied to where the study is kept: %w", filepath.Base(in.Path), err)
 		return false
 	}
-	run.File, in.Run, in.Replaced, in.rec = file, run.ID, was >= 0, rec
+	run.File, in.Run, in.Replaced, in.rec, in.made = file, run.ID, was >= 0, rec, made
 	if in.run = run; in.Replaced {
 		next.Runs[was] = run
 	} else {
@@ -347,20 +360,6 @@ func (s *Session) bring(ctx context.Context, next *Study, in *intake, run Run, s
 	}
 	sums[sum] = run.ID
 	return true
-}
-
-// unread tells of a file that is no capture, once for each content.
-func (s *Session) unread(in *intake, id string, err error) bool {
-	sum, e := sumOf(in.Path)
-	if e != nil {
-		in.Err = fmt.Errorf("study: %w", e)
-		return false
-	}
-	if s.told[in.Path] != sum {
-		s.told[in.Path] = sum
-		in.Run, in.Fault = id, fmt.Sprintf("not a capture that can be read: %v; export it again", err)
-	}
-	return false
 }
 
 // read reads a capture. A defect met in reading it is an error.

@@ -64,10 +64,20 @@ func (b *bay) write(name string, content []byte) string {
 	return path
 }
 
-// take takes the captures and saves.
+// take takes the captures, those that were taken early once more, and saves.
 func (b *bay) take(paths ...string) (taken []Taken) {
 	b.t.Helper()
-	err := b.Take(context.Background(), paths, "a", "base", func(t Taken) { taken = append(taken, t) })
+	var early []string
+	err := b.Take(context.Background(), paths, "a", "base", func(t Taken) {
+		if t.Early {
+			early = append(early, t.Path)
+		} else {
+			taken = append(taken, t)
+		}
+	})
+	if len(early) > 0 {
+		err = errors.Join(err, b.Take(context.Background(), early, "a", "base", func(t Taken) { taken = append(taken, t) }))
+	}
 	if err = errors.Join(err, b.Save(context.Background())); err != nil {
 		b.t.Fatal(err)
 	}
@@ -175,6 +185,36 @@ func TestSessionKeepsWhatFails(t *testing.T) {
 	b.open()
 	if got := b.take(path); len(got) != 1 || !got[0].Same {
 		t.Errorf("after a start anew: %+v", got)
+	}
+}
+
+// A writer that pauses: nothing is said of what is half written, wherever it
+// stops, and nothing of it is left.
+func TestSessionWaitsForAWriterThatPauses(t *testing.T) {
+	b := newBay(t)
+	whole, err := os.ReadFile(filepath.Join(simulated().dir, "a-base-1.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	row := bytes.LastIndexByte(whole[:len(whole)/2], '\n') + 1
+	for _, n := range []int{10, row, row + 20} {
+		path := b.write("1.csv", whole[:n])
+		var got []Taken
+		if err := b.Take(context.Background(), []string{path}, "a", "base", func(t Taken) { got = append(got, t) }); err != nil {
+			t.Fatal(err)
+		}
+		if len(got) != 1 || !got[0].Early || got[0].Fault != "" || got[0].Err != nil || len(b.study.Runs) != 0 {
+			t.Errorf("%d bytes: %+v", n, got)
+		}
+		if _, err := os.Stat(filepath.Join(filepath.Dir(b.path), "1.csv")); err == nil {
+			t.Errorf("%d bytes: a copy is left", n)
+		}
+	}
+	if got := b.take(b.write("1.csv", whole)); len(got) != 1 || !got[0].Result.OK() || got[0].Replaced || got[0].Fault != "" {
+		t.Errorf("whole: %+v", got)
+	}
+	if got := b.whole(); got != "1:1.csv" {
+		t.Errorf("runs %s", got)
 	}
 }
 

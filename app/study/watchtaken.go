@@ -16,6 +16,7 @@ type Taken struct {
 	Fault    string  // what is to be put right before the next swing, in a sentence; "" for nothing
 	Replaced bool    // the run was there, and the file has been written again
 	Same     bool    // the run has this very capture already: nothing was done
+	Early    bool    // it is no whole swing, and may be half written: take it again a little later
 	Err      error   // why the file could not be taken now, though it may be later
 }
 
@@ -60,4 +61,26 @@ func WriteTaken(w io.Writer, t Taken) error {
 		return fmt.Errorf("study: %w", err)
 	}
 	return nil
+}
+
+// unread tells of a file that is no capture, once for each content.
+func (s *Session) unread(in *intake, id string, err error) bool {
+	sum, e := sumOf(in.Path)
+	if e != nil {
+		in.Err = fmt.Errorf("study: %w", e)
+		return false
+	}
+	if s.told[in.Path] != sum && !s.isEarly(in, sum) {
+		s.told[in.Path] = sum
+		in.Run, in.Fault = id, fmt.Sprintf("not a capture that can be read: %v; export it again", err)
+	}
+	return false
+}
+
+// isEarly reports whether a file that is no whole swing is met with this hash for
+// the first time, and says so in in.
+func (s *Session) isEarly(in *intake, sum string) bool {
+	in.Early = s.early[in.Path] != sum
+	s.early[in.Path] = sum
+	return in.Early
 }

@@ -109,6 +109,9 @@ func (w *watcher) taken(ctx context.Context, t study.Taken) {
 		w.trouble(t.Err)
 		w.watch.Again(t.Path)
 		return
+	case t.Early:
+		w.watch.Wait(t.Path)
+		return
 	case t.Same:
 		w.say("%s: run %q has this capture already", name, t.Run)
 		return
