@@ -39,7 +39,9 @@ func newScreen(t *testing.T) *screen {
 	if err != nil {
 		t.Fatal(err)
 	}
-	x := exec.Command("Xvfb", "-displayfd", "3", "-screen", "0", "1600x1000x24", "-nolisten", "tcp")
+	// Without -noreset the server starts over when a program leaves as its last
+	// client, and turns away one that comes meanwhile.
+	x := exec.Command("Xvfb", "-noreset", "-displayfd", "3", "-screen", "0", "1600x1000x24", "-nolisten", "tcp")
 	x.ExtraFiles = []*os.File{w}
 	if err := x.Start(); err != nil {
 		t.Fatal(err)
