@@ -129,7 +129,10 @@ func summary(s State) Notice {
 	if len(s.Results) == 0 {
 		return Notice{Text: "The study has no runs yet."}
 	}
-	return Notice{Text: "All " + plural(len(s.Results), "run") + " are analysed."}
+	if len(s.Results) == 1 {
+		return Notice{Text: "The run is analysed."}
+	}
+	return Notice{Text: fmt.Sprintf("All %d runs are analysed.", len(s.Results))}
 }
 
 // few lists names, the first of many.

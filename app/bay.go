@@ -107,6 +107,14 @@ type StartBay struct{ Bay Bay }
 
 func (c StartBay) apply(s State) State {
 	s.Bay, s.Screen, s.Large, s.Playing = c.Bay, BayScreen, "", false
+	of := func(list []step) []step { // of a session before, whose shafts may be others
+		list = slices.Clone(list)
+		for i := range list {
+			list[i].shaft, list[i].clubs = "", nil
+		}
+		return list
+	}
+	s.past, s.future = of(s.past), of(s.future)
 	return s
 }
 
@@ -153,7 +161,8 @@ func (c GiveSwing) apply(s State) State {
 		s.Bay.Faults = maps.Clone(s.Bay.Faults)
 		delete(s.Bay.Faults, c.Run) // it was of the other shaft
 		s.Bay.Shown = c.Run
-		s.Bay.Said = Notice{Text: fmt.Sprintf("Swing %s is now of %s.", c.Run, clubLabel(s.Study, c.Club))}
+		_, number, _ := s.shownSwing()
+		s.Bay.Said = Notice{Text: fmt.Sprintf("Swing %d is now of %s.", number, clubLabel(s.Study, c.Club))}
 	}
 	return s
 }

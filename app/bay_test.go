@@ -267,7 +267,7 @@ func TestBaySession(t *testing.T) {
 
 	b.key(fyne.KeyP)
 	b.work()
-	if _, err := os.Stat(filepath.Join(filepath.Dir(b.file), "study-a.pdf")); err != nil {
+	if _, err := os.Stat(filepath.Join(filepath.Dir(b.file), "study-a.pdf")); err != nil || !strings.HasPrefix(b.bay.live.said.text, "Written: ") {
 		t.Errorf("no sheet: %v; %+v", err, b.state().Notice)
 	}
 	test.Tap(b.screens.buttons[int(CompareScreen)])

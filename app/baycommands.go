@@ -1,6 +1,7 @@
 package app
 
 import (
+	"fmt"
 	"slices"
 
 	"fyne.io/fyne/v2"
@@ -19,6 +20,8 @@ func (w *Window) bayKey(s State, key fyne.KeyName) {
 	case fyne.KeySpace:
 		i := slices.Index(s.Bay.Clubs, s.Bay.Club)
 		w.putOn(s.Bay.Clubs[(i+1)%len(s.Bay.Clubs)])
+	case fyne.KeyA:
+		w.askShaft()
 	case fyne.KeyG:
 		w.askGive()
 	case fyne.KeyX:
@@ -65,7 +68,7 @@ func (c lookAtRun) apply(s State) State { return s.look(c.run) }
 // askGive asks with which shaft the swing that is looked at was made.
 func (w *Window) askGive() {
 	s := w.store.State()
-	run, _, ok := s.shownSwing()
+	run, number, ok := s.shownSwing()
 	if !ok || w.asking() {
 		return
 	}
@@ -89,10 +92,16 @@ func (w *Window) askGive() {
 		}
 		list.Add(b)
 	}
-	if fits != "" && !slices.Contains(s.Bay.Clubs, fits) {
-		list.Add(newWords("Its markers are spaced as on " + clubLabel(s.Study, fits) + ", which is not among the shafts of this session: end the session and start it with that shaft too."))
+	if slices.Contains(s.moreShafts(), fits) {
+		b := widget.NewButton(clubLabel(s.Study, fits)+"  (its markers are spaced so; joins the session)", func() {
+			d.Hide()
+			w.store.Do(AddShaft{fits})
+			w.change(GiveSwing{run.ID, fits})
+		})
+		b.Importance = widget.HighImportance
+		list.Add(b)
 	}
-	d = dialog.NewCustom("Swing "+run.ID+" was made with", "Leave it with "+clubLabel(s.Study, run.Club), list, w.win)
+	d = dialog.NewCustom(fmt.Sprintf("Swing %d, %s, was made with", number, run.ID), "Leave it with "+clubLabel(s.Study, run.Club), list, w.win)
 	d.Resize(fyne.NewSize(480, 200))
 	d.Show()
 }

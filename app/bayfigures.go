@@ -127,8 +127,11 @@ func (r *figuresRenderer) Layout(size fyne.Size) {
 		widths = make([]float32, columns)
 		total := float32(0)
 		for col := range columns {
+			if col > 0 { // a heading is never less than 0.6 of its size
+				widths[col] = 0.6 * fyne.MeasureText(rows[0][col].text, scale*high*headingText, fyne.TextStyle{}).Width
+			}
 			if col > 1 { // a column does not grow with its second swing
-				widths[col] = fyne.MeasureText("00.0 ± 0.0", scale*high*r.of.share(1, col), fyne.TextStyle{}).Width
+				widths[col] = max(widths[col], fyne.MeasureText("00.0 ± 0.0", scale*high*r.of.share(1, col), fyne.TextStyle{}).Width)
 			}
 			for row := 1; row < len(rows); row++ {
 				c := rows[row][col]
@@ -159,8 +162,8 @@ func (r *figuresRenderer) Layout(size fyne.Size) {
 		if s == "" {
 			return
 		}
-		if w := fyne.MeasureText(s, size, st).Width; w > width*0.96 {
-			size *= max(0.6, width*0.96/w)
+		if w := fyne.MeasureText(s, size, st).Width; w > width*0.92 {
+			size *= max(0.6, width*0.92/w)
 		}
 		for r := []rune(s); len(r) > 2 && fyne.MeasureText(s, size, st).Width > width; {
 			r = r[:len(r)-1]
@@ -208,8 +211,8 @@ func (r *figuresRenderer) Layout(size fyne.Size) {
 			mid := top + high/2
 			s := scale * high * r.of.share(row, col)
 			if c.under != "" {
-				mid = top + high*0.34
-				text(c.under, scale*high*underText, fyne.TextStyle{}, small, col > 0, x, widths[col], top+high*0.80)
+				mid = top + high*0.31
+				text(c.under, scale*high*underText, fyne.TextStyle{}, small, col > 0, x, widths[col], top+high*0.76)
 			}
 			text(c.text, s, style(c), ink, col > 0, x, widths[col], mid)
 			if c.color != nil {

@@ -22,6 +22,7 @@ type bayLive struct {
 	page *bayPage
 
 	shafts  *fyne.Container // a button for each
+	tools   *fyne.Container // beside them
 	buttons []*widget.Button
 	clubs   []string
 	player  *sign
@@ -55,12 +56,14 @@ func newBayLive(w *Window) *bayLive {
 	l.faults.Importance = widget.WarningImportance
 	give := widget.NewButton("Other shaft… (G)", w.askGive)
 	out := widget.NewButton("Leave out… (X)", w.leaveSwingOut)
+	more := widget.NewButton("Add a shaft… (A)", w.askShaft)
 	sheet := widget.NewButton("Player sheet (P)", w.handOver)
 	end := widget.NewButton("End", w.endBay)
 	back := widget.NewButtonWithIcon("", theme.NavigateBackIcon(), func() { w.store.Do(LookAt{-1}) })
 	next := widget.NewButtonWithIcon("", theme.NavigateNextIcon(), func() { w.store.Do(LookAt{1}) })
+	l.tools = container.NewHBox(more, sheet, end)
 	l.page = &bayPage{
-		head:  container.NewBorder(nil, nil, l.shafts, container.NewHBox(sheet, end), l.player),
+		head:  container.NewBorder(nil, nil, l.shafts, l.tools, l.player),
 		said:  l.said,
 		bar:   container.NewBorder(nil, nil, container.NewHBox(back, next), container.NewHBox(l.faults, give, out, l.pages.root), l.swing),
 		lead:  l.shape.lead,
@@ -255,14 +258,14 @@ func (l *bayLive) presentShafts(s State) {
 		}
 		l.page.override.Refresh() // new buttons are to be large too
 	}
+	l.nameShafts(s)
 	for i, f := range s.shafts() {
-		text := fmt.Sprintf("%d  %s · %d", i+1, clubLabel(s.Study, f.Club), len(f.Runs))
 		importance := widget.MediumImportance
 		if f.Club == s.Bay.Club {
 			importance = widget.HighImportance
 		}
-		if b := l.buttons[i]; b.Text != text || b.Importance != importance {
-			b.Text, b.Importance = text, importance
+		if b := l.buttons[i]; b.Importance != importance {
+			b.Importance = importance
 			b.Refresh()
 		}
 	}
@@ -289,11 +292,11 @@ func (l *bayLive) presentSaid(s State) {
 	l.said.set(text, theme.ColorNameForeground, theme.ColorNameButton)
 }
 
-// faulty returns the swings that had a fault.
+// faulty returns the swings that had a fault, in this session or before it.
 func (l *bayLive) faulty(s State) []string {
 	var list []string
 	for _, r := range s.swings() {
-		if s.Bay.Faults[r.ID] != "" {
+		if res := s.Result(r.ID); s.Bay.Faults[r.ID] != "" || res != nil && !res.OK() {
 			list = append(list, r.ID)
 		}
 	}

@@ -73,9 +73,25 @@ func newBayStart(w *Window) *bayStart {
 		newWords("One player swings shafts in turn. Each capture is taken in as it lands in the folder, analysed at once and shown large enough to read from two metres. The swings are kept in this study as they come."),
 		gap(6), form, gap(6), heading("Care"), care, gap(6),
 		container.NewBorder(nil, nil, container.NewHBox(b.start, b.bring), nil, b.why))
-	b.root = container.NewVScroll(container.NewHBox(container.NewGridWrap(fyne.NewSize(780, 560), page)))
+	b.root = container.NewVScroll(container.New(narrow{780}, page))
 	return b
 }
+
+// narrow lays one object out at the left, so wide at most, and as high as it
+// needs.
+type narrow struct{ width float32 }
+
+// MinSize is part of fyne.Layout.
+func (n narrow) MinSize(o []fyne.CanvasObject) fyne.Size {
+	return fyne.NewSize(min(n.width, o[0].MinSize().Width), o[0].MinSize().Height)
+}
+
+// Layout is part of fyne.Layout.
+func (n narrow) Layout(o []fyne.CanvasObject, size fyne.Size) {
+	o[0].Resize(fyne.NewSize(min(n.width, size.Width), size.Height))
+}
+
+var _ fyne.Layout = narrow{}
 
 // present fills the form when the study is another, or has other clubs or
 // players, and keeps what was chosen.
@@ -153,8 +169,8 @@ func (b *bayStart) missing() string {
 		return "Say who swings."
 	case len(chosen) == 0:
 		return "Tick the shafts that are swung."
-	case len(chosen) > 9:
-		return "Tick at most 9 shafts: each has a key."
+	case len(chosen) > mostShafts:
+		return fmt.Sprintf("Tick at most %d shafts: each has a key.", mostShafts)
 	}
 	for _, id := range chosen[1:] {
 		if b.study.Club(id).Hand != b.study.Club(chosen[0]).Hand {

@@ -207,6 +207,10 @@ func (w *Window) export(e export, path string) {
 		})
 	}, func() {
 		w.catchUp()
-		w.store.Do(Say{Notice{Text: fmt.Sprintf("Written: %s.", path)}})
+		written := Notice{Text: fmt.Sprintf("Written: %s.", path)}
+		w.store.Do(Say{written})
+		if w.store.State().Bay.On() { // to be read from where the player stands
+			w.store.Do(BaySays{written})
+		}
 	})
 }

@@ -16,15 +16,23 @@ func (s State) edited(st *study.Study) State {
 // A step is what Undo and Redo go back to.
 type step struct {
 	study *study.Study
-	shaft string // on the tee in a fitting session
+	shaft string   // on the tee in a fitting session
+	clubs []string // of the session
 }
 
-func (s State) step() step { return step{s.Study, s.Bay.Club} }
+func (s State) step() step { return step{s.Study, s.Bay.Club, s.Bay.Clubs} }
 
 // at returns the state as it was, or will be again, at a step.
 func (s State) at(to step) State {
 	if s.Bay.On() && to.shaft != "" {
 		s.Bay.Club = to.shaft
+		clubs := slices.Clone(to.clubs)
+		for _, id := range s.Bay.Clubs { // a shaft that was swung stays
+			if !slices.Contains(clubs, id) && slices.ContainsFunc(s.swings(), func(r study.Run) bool { return r.Club == id }) {
+				clubs = append(clubs, id)
+			}
+		}
+		s.Bay.Clubs = clubs
 	}
 	return s.withStudy(to.study)
 }

@@ -27,7 +27,7 @@ var keyHelp = [][2]string{
 	{"C", "curves of each run, or means"},
 	{"F2 to F7", "swing, comparison, data, slides, bench, bay"},
 	{"1 to 9, Space", "in a fitting session: choose the shaft, the next one"},
-	{"G, X, N, R", "there: give the swing to another shaft, leave it out, next fault, hold the others against this shaft"},
+	{"A, G, X, N, R", "there: add a shaft, give the swing to another shaft, leave it out, next fault, hold the others against this shaft"},
 	{"P, D, Left, right", "there: player sheet, the other page, swing before or after"},
 	{"Left, right; up, down", "on the slides: turn to the slide before or after; choose a line of the list"},
 	{"Space; Alt+up, Alt+down", "there: take the slide or leave it out; move it"},
