@@ -208,6 +208,43 @@ func TestSpinningBeam(t *testing.T) {
 	}
 }
 
+// The same beam in the plane of the turn: w² = w_flap² − η² of the flapping
+// frequencies of Wright et al. (1982). The first at η = 2 and 10 are those of
+// Yoo & Shin, J Sound Vib 212:807-828, 1998, without stretching, from memory. The
+// modes are also solved for with the pull's part across the beam, −Ω² times the
+// mass, in the stiffness.
+func TestSpinningBeamInPlane(t *testing.T) {
+	const unknown = 0
+	for eta, want := range map[float64][3]float64{
+		1:  {3.54324, 22.15846, 61.83369},
+		2:  {3.6218, unknown, unknown},
+		3:  {3.74351, 23.12649, 62.91349},
+		6:  {4.26322, 26.12904, 66.41345},
+		10: {5.0490, unknown, unknown},
+		12: {5.42705, 35.63697, 78.70494},
+	} {
+		c := Cantilever{Beam: uniform(40)}.Spun(eta, 0)
+		m := newMesh(c.Beam, 0, c.Beam.Length)
+		k, mass := without(c.stiffness(m), 0, 1), without(c.inertia(m), 0, 1)
+		for i := range k.SymmetricDim() {
+			for j := i; j < min(i+band+1, k.SymmetricDim()); j++ {
+				add(k, i, j, -eta*eta*mass.At(i, j))
+			}
+		}
+		solved, _, ok := lowest(k, mass, 3, elements)
+		if !ok {
+			t.Fatalf("eta %v: not solved", eta)
+		}
+		for i, mode := range c.mustModes(t, 3) {
+			got := mode.InPlane(eta)
+			near(t, "rate, against the equation in the plane", got, math.Sqrt(solved[i]), 1e-6)
+			if want[i] != unknown {
+				near(t, "rate", got, want[i], 7e-5)
+			}
+		}
+	}
+}
+
 // e (1 − sech kL) and e k tanh kL; a lateral force at the tip (P/Fk)(kL − tanh
 // kL); and a taper by another method (boundary value problem):
 //
@@ -266,18 +303,22 @@ func TestCompression(t *testing.T) {
 // (Mattiasson, Int J Numer Meth Eng 17:145-153, 1981, Table 1; a = 0.5 from the
 // elliptic integrals given there).
 func TestElastica(t *testing.T) {
-	for a, want := range map[float64][2]float64{
-		0.5: {0.162144, 0.244534},
-		1:   {0.301721, 0.461352},
-		2:   {0.493457, 0.781750},
-		5:   {0.713792, 1.215368},
-		10:  {0.810609, 1.430286},
+	for a, want := range map[float64][3]float64{
+		0.5: {0.162144, 0.015919, 0.244534},
+		1:   {0.301721, 0.056433, 0.461352},
+		2:   {0.493457, 0.160642, 0.781750},
+		5:   {0.713792, 0.387628, 1.215368},
+		10:  {0.810609, 0.554996, 1.430286},
 	} {
-		y, slope := uniform(40).Elastica(0, 40*a).Tip()
+		s := uniform(40).Elastica(0, 40*a)
+		y, slope := s.Tip()
 		near(t, "deflection", y, want[0], 1e-6)
-		near(t, "slope", slope, want[1], 1e-6)
-		my, mslope := uniform(40).Elastica(0, -40*a).Tip()
+		near(t, "shortening", s.Shortening(), want[1], 1e-6)
+		near(t, "slope", slope, want[2], 1e-6)
+		mirror := uniform(40).Elastica(0, -40*a)
+		my, mslope := mirror.Tip()
 		near(t, "mirror image", my+y, 0, 0)
+		near(t, "mirror image", mirror.Shortening(), s.Shortening(), 0)
 		near(t, "mirror image", mslope+slope, 0, 0)
 	}
 	// Under a small load it is the small-slope solution.
