@@ -12,7 +12,9 @@ import (
 func resolved(d study.Difference) bool { return d.Low > 0 || d.High < 0 }
 
 // same reports whether the clubs are shown to be the same within the margin.
-func same(d study.Difference) bool { return d.Equivalence.Margin.Value > 0 && d.Equivalence.P <= significant }
+func same(d study.Difference) bool {
+	return d.Equivalence.Margin.Value > 0 && d.Equivalence.P <= significant
+}
 
 // known reports whether a difference has an interval.
 func known(d study.Difference) bool { return !math.IsNaN(d.Value) && !math.IsNaN(d.Low+d.High) }
