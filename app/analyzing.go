@@ -121,8 +121,12 @@ func summary(s State) Notice {
 	}
 	switch {
 	case len(failed) > 0:
-		return Notice{fmt.Sprintf("%d of %s could not be analysed: %s. Select it in the list to read why.",
-			len(failed), plural(len(s.Results), "run"), few(failed)), true}
+		one := "it"
+		if len(failed) > 1 {
+			one = "one"
+		}
+		return Notice{fmt.Sprintf("%d of %s could not be analysed: %s. Select %s in the list to read why.",
+			len(failed), plural(len(s.Results), "run"), few(failed), one), true}
 	case len(changed) > 0:
 		return Notice{fmt.Sprintf("Changed since they were analysed last, and analysed as they are now: %s.", few(changed)), true}
 	}

@@ -127,11 +127,11 @@ func (r *figuresRenderer) Layout(size fyne.Size) {
 		widths = make([]float32, columns)
 		total := float32(0)
 		for col := range columns {
-			if col > 0 { // a heading is never less than 0.6 of its size
+			if col == 1 { // dashes leave its heading room
 				widths[col] = 0.6 * fyne.MeasureText(rows[0][col].text, scale*high*headingText, fyne.TextStyle{}).Width
 			}
 			if col > 1 { // a column does not grow with its second swing
-				widths[col] = max(widths[col], fyne.MeasureText("00.0 ± 0.0", scale*high*r.of.share(1, col), fyne.TextStyle{}).Width)
+				widths[col] = fyne.MeasureText("00.0 ± 0.0", scale*high*r.of.share(1, col), fyne.TextStyle{}).Width
 			}
 			for row := 1; row < len(rows); row++ {
 				c := rows[row][col]

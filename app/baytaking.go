@@ -88,6 +88,7 @@ func (w *Window) startBay(b Bay, there bool) {
 // endBay ends the session.
 func (w *Window) endBay() {
 	w.keepBay(true)
+	w.bay.start.there.SetChecked(false) // they have been taken in
 	w.store.Do(EndBay{})
 	w.catchUp()
 }

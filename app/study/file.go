@@ -17,19 +17,26 @@ import (
 // anything larger is another kind of file.
 const maxStudy = 64 << 20
 
-// Open reads a study file, version 1. What it cannot understand, and what
+// inFolder is the name of a study file in its folder.
+const inFolder = "study.json"
+
+// Open reads a study file, version 1, or the study.json of a folder. What it cannot understand, and what
 // contradicts itself, is an error that names the place. Files that the study
 // names are not looked at: Analyze finds those that are missing or lie outside
 // the study's folder.
 func Open(path string) (*Study, error) {
+	if info, err := os.Stat(path); err == nil && info.IsDir() {
+		file := filepath.Join(path, inFolder)
+		if _, err := os.Stat(file); err != nil {
+			return nil, fmt.Errorf("study: %s is a folder without a %s; name the study file", path, inFolder)
+		}
+		path = file
+	}
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, fmt.Errorf("study: %w", err)
 	}
 	defer f.Close()
-	if info, err := f.Stat(); err == nil && info.IsDir() {
-		return nil, fmt.Errorf("study: %s is a folder; name the study file in it", path)
-	}
 	b, err := io.ReadAll(io.LimitReader(f, maxStudy+1))
 	if err != nil {
 		return nil, fmt.Errorf("study: %w", err)

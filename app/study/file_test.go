@@ -233,6 +233,10 @@ func TestOpenRefuses(t *testing.T) {
 	if _, err := Open(t.TempDir()); err == nil || !strings.Contains(err.Error(), "is a folder") {
 		t.Errorf("a folder: %v", err)
 	}
+	file := simulated().study.Path
+	if s, err := Open(filepath.Dir(file)); err != nil || s.Path != file {
+		t.Errorf("the folder of a study: %v", err)
+	}
 	if _, err := Open(filepath.Join(t.TempDir(), "none.json")); !errors.Is(err, os.ErrNotExist) {
 		t.Errorf("no file: %v", err)
 	}

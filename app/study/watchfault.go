@@ -33,10 +33,10 @@ const (
 func (l *lab) fault(rec *capture.Recording, r *Result) string {
 	club := l.study.Club(r.Run.Club)
 	if other := l.wrongShaft(rec, club); other != "" {
-		return fmt.Sprintf("wrong shaft: the shaft's markers are spaced as on club %s, not as on %s; choose club %s, or hand the player %s", other, club.ID, other, club.ID)
+		return fmt.Sprintf("wrong shaft: the shaft's markers are spaced as on %s, not as on %s; choose %s, or hand the player %s", l.name(other), l.name(club.ID), l.name(other), l.name(club.ID))
 	}
 	if l.mirrored(rec, club) {
-		return fmt.Sprintf("the markers lie as in a mirror: club %s is %s-handed; see that the club is this one, and that no labels are exchanged", club.ID, club.Hand)
+		return fmt.Sprintf("the markers lie as in a mirror: %s is %s-handed; see that the club is this one, and that no labels are exchanged", l.name(club.ID), club.Hand)
 	}
 	if gone := missing(rec, club.Markers); len(gone) > 0 {
 		return fmt.Sprintf("never seen: %s; see that it is on%s and that its label is right", shorten(gone), where(club, gone[0]))
@@ -60,9 +60,17 @@ func (l *lab) fault(rec *capture.Recording, r *Result) string {
 		return fmt.Sprintf("%s slid by %.1f mm along the shaft; put it back%s", name, math.Abs(s.By)*1e3, where(club, name))
 	}
 	if r.Swing.RMS > poorFit {
-		return fmt.Sprintf("the markers lie %.1f mm from club %s; see that none is loose and that the club is this one", r.Swing.RMS*1e3, club.ID)
+		return fmt.Sprintf("the markers lie %.1f mm from those of %s; see that none is loose and that the club is this one", r.Swing.RMS*1e3, l.name(club.ID))
 	}
 	return ""
+}
+
+// name returns what people call a club of the lab's study: its label, or its id.
+func (l *lab) name(id string) string {
+	if label := l.study.Club(id).Label; label != "" {
+		return label
+	}
+	return "club " + id
 }
 
 // mirrored reports whether the markers lie as in a mirror image of the hanging

@@ -48,7 +48,7 @@ func OpenSession(ctx context.Context, path string, keep *Keep, p Progress) (*Ses
 	if err != nil {
 		return nil, err
 	}
-	s.study, s.read, s.unsaved = st, stampOf(path), true
+	s.study, s.read, s.unsaved = st, stampOf(st.Path), true
 	return s, s.analyze(ctx, st, p)
 }
 

@@ -361,7 +361,7 @@ func TestFaults(t *testing.T) {
 func TestWrongHand(t *testing.T) {
 	b := newBay(t)
 	got := b.take(b.put("x.csv", "c-base-1")) // of the left-handed player
-	if len(got) != 1 || !strings.Contains(got[0].Fault, "as in a mirror: club base is right-handed") {
+	if len(got) != 1 || !strings.Contains(got[0].Fault, "as in a mirror: Baseline (simulated) is right-handed") {
 		t.Errorf("%+v", got)
 	}
 }
@@ -411,7 +411,7 @@ func TestWrongShaft(t *testing.T) {
 	got := b.take(b.write("x.csv", moved(recording("a-base-1.csv"))), b.put("y.csv", "a-base-3"))
 	for _, g := range got {
 		is := g.Run == "x"
-		if strings.HasPrefix(g.Fault, "wrong shaft: the shaft's markers are spaced as on club proto, not as on base") != is {
+		if strings.HasPrefix(g.Fault, "wrong shaft: the shaft's markers are spaced as on Softer tip (simulated), not as on Baseline (simulated)") != is {
 			t.Errorf("%s: %q", g.Run, g.Fault)
 		}
 		if excluded := b.study.Run(g.Run).Excluded; (excluded == "its markers are spaced as on club proto") != is {

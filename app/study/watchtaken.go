@@ -72,7 +72,8 @@ func (s *Session) unread(in *intake, id string, err error) bool {
 	}
 	if s.told[in.Path] != sum && !s.isEarly(in, sum) {
 		s.told[in.Path] = sum
-		in.Run, in.Fault = id, fmt.Sprintf("not a capture that can be read: %v; export it again", err)
+		why := strings.TrimPrefix(strings.TrimPrefix(err.Error(), "capture: "), in.Path+", ") // which file is said anyway
+		in.Run, in.Fault = id, fmt.Sprintf("not a capture that can be read: %s; export it again", why)
 	}
 	return false
 }
