@@ -89,6 +89,19 @@ func (d *bayDownswing) present(s State, shafts []study.Shaft) {
 	d.words.SetText(d.say(s, swung, reference, other, two, stand))
 }
 
+// onePlace is the spread of where a shaft bends most up to which the mean is a
+// place where it does, mm: a shaft that bends as much at two places jumps from one
+// to the other. Common practice, no source.
+const onePlace = 100
+
+// bentMost says where along a shaft it bends most.
+func bentMost(v study.Summary) string {
+	if v.SD > onePlace {
+		return ", at one place of the shaft in one swing and at another in the next"
+	}
+	return fmt.Sprintf(", most of all %s mm from the butt", decimal(v.Mean, 0))
+}
+
 // say tells in sentences how the player loads and releases each shaft, and then
 // every difference.
 func (d *bayDownswing) say(s State, swung []study.Shaft, reference, other study.Shaft, two bool, stand []study.Standing) string {
@@ -99,8 +112,8 @@ func (d *bayDownswing) say(s State, swung []study.Shaft, reference, other study.
 	}
 	for _, f := range swung {
 		mean := func(i int) string { return decimal(f.Summary(study.Release[i]).Mean, study.Release[i].Digits) }
-		lines = append(lines, fmt.Sprintf("%s: %s bends it back most, by %s mm, %s ms before impact, most of all %s mm from the butt; it is straight again %s ms before impact, and droops from %s ms before impact on.",
-			clubLabel(s.Study, f.Club), player, mean(0), mean(1), mean(6), mean(5), mean(4)))
+		lines = append(lines, fmt.Sprintf("%s: %s bends it back most, by %s mm, %s ms before impact%s; it is straight again %s ms before impact, and droops from %s ms before impact on.",
+			clubLabel(s.Study, f.Club), player, mean(0), mean(1), bentMost(f.Summary(study.Release[6])), mean(5), mean(4)))
 	}
 	if two {
 		a, b := clubLabel(s.Study, reference.Club), clubLabel(s.Study, other.Club)

@@ -182,10 +182,13 @@ func (b *bayStart) missing() string {
 
 func (b *bayStart) check() {
 	why := b.missing()
+	if why == "" && b.w.store.State().Job.Title != "" {
+		why = "It can start once the work below is done, or cancelled."
+	}
 	if why != b.why.Text {
 		b.why.SetText(why)
 	}
-	enable(b.start, why == "" && b.w.store.State().Job.Title == "")
+	enable(b.start, why == "")
 	show(b.bring, b.study != nil && len(b.study.Clubs) == 0)
 }
 
