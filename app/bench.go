@@ -51,22 +51,22 @@ func newBenchScreen(w *Window) *benchScreen {
 	c := &benchScreen{answer: newWords(""), flags: newWords(""), soft: newWords(""), left: newWords(""),
 		checks: widgets.NewValueTable("club", "item", "measured", "target", "lowest", "highest", "unit", "verdict"),
 		agree:  widgets.NewValueTable("club", "item", "measured", "computed", "difference", "usual up to ±", "unit", "", "from", "what could explain it"),
-		tests:  widgets.NewValueTable("club", "clamp, mm", "tip mass, g", "frequency computed, cpm", "measured, cpm", "torque computed, deg", "measured, deg", "bend point, compressed, mm", "bend point, by ratio, %", "swing weight"),
+		tests:  widgets.NewValueTable("club", "clamp, tip", "cpm", "measured", "torque, deg", "measured", "bend point, mm", "by ratio, %", "swing weight"),
 		predict: widgets.NewValueTable("run", "club",
 			"droop: closed form", "beam", "captured", "lead: closed form", "beam", "captured",
 			"most bent at", "by thirds, %", "pull, N", "assumed"),
 		lead: widgets.NewPlot("Moment in the lead plane at impact", "mm from the butt end", "N m"), droop: widgets.NewPlot("Moment in the droop plane at impact", "mm from the butt end", "N m"),
-		wear: widgets.NewValueTable("club", "runs", "largest strain, µm/m", "at, mm", "in run", "ms after impact", "rig cycles", "rig amplitude, µm/m", "exponent", "swings"),
+		wear: widgets.NewValueTable("club", "runs", "largest strain, µm/m", "at, mm", "run", "at, ms", "rig cycles", "amplitude, µm/m", "exponent", "swings"),
 		ei:   widgets.NewPlot("EI", "mm from the butt end", "N m²"), gj: widgets.NewPlot("GJ", "mm from the butt end", "N m²")}
 	c.answer.TextStyle.Bold = true
-	c.flags.Importance, c.left.Importance = widget.LowImportance, widget.LowImportance
+	c.left.Importance = widget.LowImportance
 	c.again = widget.NewButton("Work it out", w.workBench)
 	c.entry = newBenchSheet(w)
 	c.rig = newSettingsSheet(w, "slope", "swings", "rig_amplitude_microstrain")
 	c.pages = newChoice(benchPages, func(i int) { w.store.Do(ShowBenchPage{i}) })
 
 	caution := newWords(study.WearCaution)
-	how := newWords("Rig cycles is how many cycles of the rig do the damage of that many swings, if damage goes with the strain range, twice the amplitude, to the power of the exponent. What comes after impact is the shaft's answer to the blow.")
+	how := newWords("Rig cycles is how many cycles of the rig do the damage of that many swings, if damage goes with the strain range, twice the amplitude, to the power of the exponent. Times are from impact; what comes after it is the shaft's answer to the blow.")
 	how.Importance = widget.LowImportance
 	caution.TextStyle.Bold = true
 	part := func(top, bottom fyne.CanvasObject, share float64) fyne.CanvasObject {
@@ -81,8 +81,8 @@ func newBenchScreen(w *Window) *benchScreen {
 	c.stack = []fyne.CanvasObject{
 		part(table("Each club against its spec", c.checks), container.NewVScroll(c.flags), 0.7),
 		c.entry.root,
-		part(plots, container.NewVScroll(c.soft), 0.78),
-		part(table("What stiffness and mass give, beside what was measured", c.tests), table("The sheet against itself", c.agree), 0.4),
+		part(plots, container.NewVScroll(c.soft), 0.72),
+		part(table("What stiffness and mass give, beside what was measured", c.tests), table("The sheet against itself", c.agree), 0.43),
 		part(table("What the head's pull alone gives at impact, and what was captured, mm", c.predict),
 			container.NewBorder(c.left, nil, nil, nil, container.NewHSplit(c.lead, c.droop)), 0.45),
 		container.NewBorder(container.NewVBox(caution, how), nil, nil, nil,

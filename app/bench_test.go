@@ -48,7 +48,7 @@ func TestBenchScreen(t *testing.T) {
 			t.Errorf("check %d is %q with tone %v, want %v", i, got, rows[i].Tone, want)
 		}
 	}
-	if ei, gj := stiffness(st, found); len(gj) != 1 || gj[0].X[2] != 1100 || gj[0].Label != "Base = Proto" || ei[len(ei)-1].Y[2] != 20 {
+	if ei, gj := stiffness(st, found); len(gj) != 1 || gj[0].X[2] != 1100 || gj[0].Label != "Base and 1 more" || ei[len(ei)-1].Y[2] != 20 {
 		t.Errorf("curves of stiffness: %+v and %+v", ei, gj)
 	}
 	for _, b := range x.bench.pages.buttons {

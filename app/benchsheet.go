@@ -94,9 +94,9 @@ func newBenchSheet(w *Window) *benchSheet {
 	right := container.NewVSplit(
 		container.NewBorder(b.tables.root, nil, nil, nil, b.stations),
 		container.NewBorder(heading("How the study takes it"), nil, nil, nil, b.settings.sheet))
-	right.Offset = 0.7
+	right.Offset = 0.55
 	split := container.NewHSplit(b.items, right)
-	split.Offset = 0.6
+	split.Offset = 0.615
 	b.root = container.NewBorder(head, b.said, nil, nil, split)
 	b.say("")
 	return b

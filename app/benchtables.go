@@ -99,11 +99,15 @@ func testRows(st *study.Study, clubs []study.ClubBench) []widgets.Row {
 			torque = *t.Deg
 		}
 		f := b.FromStiffness
+		setUp := "–"
+		if !math.IsNaN(f.ClampMM) {
+			setUp = decimal(f.ClampMM, 0) + " mm, " + decimal(f.TipMassG, 0) + " g"
+		}
 		letter := b.SwingWeightLetter
 		if letter == "" {
 			letter = "–"
 		}
-		rows = append(rows, widgets.Row{Cells: []string{clubLabel(st, b.Club), decimal(f.ClampMM, 0), decimal(f.TipMassG, 0),
+		rows = append(rows, widgets.Row{Cells: []string{clubLabel(st, b.Club), setUp,
 			decimal(f.FrequencyCPM, 1), decimal(cpm, 1), decimal(f.TorqueDeg, 2), decimal(torque, 2),
 			decimal(f.BendPointCompressedMM, 0), decimal(f.BendPointRatio, 1), letter}})
 	}
@@ -193,30 +197,46 @@ func wearRows(st *study.Study, swings *study.BenchSwings) []widgets.Row {
 	return rows
 }
 
-// stiffness returns EI and GJ of every club along the shaft, clubs with the same
-// tables as one, and before EI what
-// the captures imply for the prototype: the baseline's, times how much less the
-// prototype bent in each third of the length.
-func stiffness(st *study.Study, found *BenchFound) (ei, gj []widgets.Curve) {
-	var drawn []kinematics.Shaft
+// A stiffnessTable is a table of stiffness and the clubs that have it.
+type stiffnessTable struct {
+	shaft kinematics.Shaft
+	clubs []string // labels
+}
+
+// stiffnessTables returns the tables of the study's clubs, each once.
+func stiffnessTables(st *study.Study) []stiffnessTable {
+	var tables []stiffnessTable
 	for i := range st.Clubs {
 		shaft, name := st.Clubs[i].Shaft, clubLabel(st, st.Clubs[i].ID)
 		if !shaft.Known() {
 			continue
 		}
-		if k := slices.IndexFunc(drawn, func(d kinematics.Shaft) bool {
-			return slices.Equal(d.Station, shaft.Station) && slices.Equal(d.EI, shaft.EI) && slices.Equal(d.GJ, shaft.GJ)
+		if k := slices.IndexFunc(tables, func(t stiffnessTable) bool {
+			return slices.Equal(t.shaft.Station, shaft.Station) && slices.Equal(t.shaft.EI, shaft.EI) && slices.Equal(t.shaft.GJ, shaft.GJ)
 		}); k >= 0 {
-			ei[k].Label += " = " + name
-			gj[k].Label = ei[k].Label
+			tables[k].clubs = append(tables[k].clubs, name)
 			continue
+		}
+		tables = append(tables, stiffnessTable{shaft, []string{name}})
+	}
+	return tables
+}
+
+// stiffness returns EI and GJ along the shaft, clubs with the same tables as one,
+// and before EI what the captures imply for the prototype: the baseline's, times
+// how much less the prototype bent in each third of the length.
+func stiffness(st *study.Study, found *BenchFound) (ei, gj []widgets.Curve) {
+	tables := stiffnessTables(st)
+	for i, t := range tables {
+		shaft, name := t.shaft, t.clubs[0]
+		if n := len(t.clubs); n > 1 {
+			name += fmt.Sprintf(" and %d more", n-1)
 		}
 		x := make([]float64, len(shaft.Station))
 		for k, s := range shaft.Station {
 			x[k] = s * 1e3
 		}
-		colour, dash := widgets.Style(len(drawn))
-		drawn = append(drawn, shaft)
+		colour, dash := widgets.Style(i)
 		ei = append(ei, widgets.Curve{Label: name, X: x, Y: shaft.EI, Color: colour, Dash: dash})
 		gj = append(gj, widgets.Curve{Label: name, X: x, Y: shaft.GJ, Color: colour, Dash: dash})
 	}
@@ -229,7 +249,7 @@ func stiffness(st *study.Study, found *BenchFound) (ei, gj []widgets.Curve) {
 		return ei, gj
 	}
 	implied := widgets.Curve{Label: "as the captures imply: " + clubLabel(st, soft.Prototype), Dash: widgets.Dashed}
-	implied.Color, _ = widgets.Style(len(drawn))
+	implied.Color, _ = widgets.Style(len(tables))
 	const steps = 20 // in a third of the length
 	for i, third := range soft.Thirds {
 		for k := range steps + 1 {
@@ -244,12 +264,16 @@ func stiffness(st *study.Study, found *BenchFound) (ei, gj []widgets.Curve) {
 	return append([]widgets.Curve{implied}, ei...), gj
 }
 
-// softWords says where the shafts are soft, on the bench and in the captures.
+// softWords says where the shafts are soft, on the bench and in the captures, and
+// which clubs share their stiffness.
 func softWords(st *study.Study, found *BenchFound) string {
 	var list []string
+	looked, sound := false, true
 	for _, b := range found.Clubs {
 		name := clubLabel(st, b.Club)
+		looked = looked || len(b.Departures) > 0
 		for _, s := range b.SoftSpots {
+			sound = false
 			over := ""
 			if s.From != s.To {
 				over = fmt.Sprintf(" (%s to %s mm)", decimal(s.From*1e3, 0), decimal(s.To*1e3, 0))
@@ -258,8 +282,15 @@ func softWords(st *study.Study, found *BenchFound) string {
 				decimal(-s.Worst.Share*100, 1), decimal(s.Worst.Station*1e3, 0), over))
 		}
 	}
+	switch {
+	case !looked:
+		list = append(list, "Soft spots are not looked for: no sheet has EI at four stations.")
+	case sound:
+		list = append(list, "No shaft has a soft spot.")
+	}
 	if found.Swings != nil && found.Swings.Softness != nil {
 		soft := found.Swings.Softness
+		list = append(list, soft.Seen.Sentence())
 		for _, t := range soft.Thirds {
 			text := fmt.Sprintf("EI of the %s third, %s over %s: %s on the bench, %s implied by the captures", t.Third,
 				clubLabel(st, soft.Prototype), clubLabel(st, soft.Baseline), decimal(t.Bench, 2), decimal(t.Implied.Value, 2))
@@ -268,10 +299,11 @@ func softWords(st *study.Study, found *BenchFound) string {
 			}
 			list = append(list, text+".")
 		}
-		list = append(list, soft.Seen.Sentence())
 	}
-	if len(list) == 0 {
-		return "Nothing departs from a smooth taper."
+	for _, t := range stiffnessTables(st) {
+		if len(t.clubs) > 1 {
+			list = append(list, "Same stiffness: "+listed(t.clubs)+".")
+		}
 	}
 	return strings.Join(list, "\n")
 }

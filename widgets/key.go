@@ -9,7 +9,8 @@ import (
 	"fyne.io/fyne/v2/canvas"
 )
 
-// keyRows is how many rows a key may take; what does not fit is counted.
+// keyRows is how many rows a key may take unless its owner has room for more; what
+// does not fit is counted.
 const keyRows = 2
 
 // swatch is the length of the piece of line beside a label, dp.
@@ -27,6 +28,7 @@ type sample struct {
 // A key tells which line is which, and what it reads at the cursor.
 type key struct {
 	samples []sample
+	rows    int            // it may take
 	strip   *canvas.Raster // the swatches, behind all labels
 	labels  words
 	values  words
@@ -38,7 +40,7 @@ type key struct {
 }
 
 func newKey() *key {
-	k := &key{more: canvas.NewText("", nil)}
+	k := &key{rows: keyRows, more: canvas.NewText("", nil)}
 	k.strip = canvas.NewRaster(k.draw)
 	k.more.Hide()
 	return k
@@ -94,7 +96,7 @@ func (k *key) layout(pos fyne.Position, width float32) float32 {
 		if x > 0 && x+w > width {
 			row, x = row+1, 0
 		}
-		if row == keyRows {
+		if row == k.rows {
 			k.count(len(k.samples)-i, pos, width)
 			break
 		}
