@@ -115,6 +115,7 @@ func (c StartBay) apply(s State) State {
 		return list
 	}
 	s.past, s.future = of(s.past), of(s.future)
+	s.Notice = Notice{} // of the study as it was before
 	return s
 }
 
