@@ -38,6 +38,16 @@ func (m Import) chosen() []string {
 	return []string{m.Current}
 }
 
+// nameOf returns the name by which a file is shown: its path from the study's
+// folder on, or the end of one from elsewhere.
+func (m Import) nameOf(path string) string {
+	name, err := filepath.Rel(filepath.Dir(m.Plan.Study.Path), path)
+	if err != nil || !filepath.IsLocal(name) {
+		name = filepath.Base(path)
+	}
+	return capture.Shown(filepath.ToSlash(name))
+}
+
 // settled returns the page with nothing pointed at that is no longer there.
 func (m Import) settled() Import {
 	there := func(path string) bool { return m.Plan.File(path) != nil }

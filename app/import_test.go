@@ -123,6 +123,11 @@ func TestWelcomeTakesCaptures(t *testing.T) {
 	if !s.Bringing || len(s.Import.Plan.Files) != 6 {
 		t.Fatalf("%d files to bring in: %q", len(s.Import.Plan.Files), s.Notice.Text)
 	}
+	for path, want := range map[string]string{filepath.Join(dir, "visit", "a.csv"): "visit/a.csv", filepath.Join(filepath.Dir(dir), "b.csv"): "b.csv"} {
+		if got := s.Import.nameOf(path); got != want {
+			t.Errorf("%s is shown as %q, want %q", path, got, want)
+		}
+	}
 	if id := s.Import.Plan.Drafts[0].ID; id != "base" {
 		t.Errorf("the first club is %s, want base before base-left", id)
 	}

@@ -3,7 +3,6 @@ package app
 import (
 	"fmt"
 	"image/color"
-	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -93,7 +92,7 @@ func newImportFile(w *Window) *importFile {
 		}
 	}
 	f.renamed = widget.NewSelectEntry(nil)
-	f.renamed.SetPlaceHolder("point at a marker")
+	f.renamed.SetPlaceHolder("marker of the club")
 	give := func(to string) {
 		if a := f.shown.Plan.File(f.shown.Current); a != nil {
 			w.nameMarker(a, f.alike(), f.shown.Marker, strings.TrimSpace(to))
@@ -171,7 +170,7 @@ func (f *importFile) present(m Import) {
 		return
 	}
 	text := a.Origin.Delimiter != 0 || a.Err != nil
-	f.name.SetText(capture.Shown(filepath.Base(a.Path)))
+	f.name.SetText(m.nameOf(a.Path))
 	for _, o := range []fyne.Disableable{f.unit, f.rate, f.up, f.to, f.forget} {
 		enable(o, true)
 	}
@@ -224,7 +223,7 @@ func (f *importFile) present(m Import) {
 func (f *importFile) presentMarkers(a *study.Arrival, club *study.Club, m Import) {
 	var rows []widgets.Row
 	f.names, f.clubs = nil, nil
-	text, pointed := "", "No marker"
+	text, pointed := "", "Point at a marker"
 	if a != nil && a.Err == nil {
 		rows, f.names = matchRows(a, club)
 		if club != nil {

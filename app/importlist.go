@@ -2,7 +2,6 @@ package app
 
 import (
 	"fmt"
-	"path/filepath"
 	"slices"
 	"strings"
 
@@ -12,7 +11,6 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"bendline/app/study"
-	"bendline/capture"
 )
 
 // importList is the table of the files that may be brought in, and under it
@@ -140,7 +138,7 @@ func (l *importList) present(m Import) {
 	case len(m.Ticked) > 0:
 		l.subject.SetText("Set " + plural(len(chosen), "ticked file"))
 	case len(chosen) == 1:
-		l.subject.SetText("Set " + capture.Shown(filepath.Base(chosen[0])))
+		l.subject.SetText("Set " + m.nameOf(chosen[0]))
 	default:
 		l.subject.SetText("Select a file")
 	}
@@ -190,7 +188,7 @@ func newImportCells(t *tick) *importCells {
 		c.words[i].SizeName = theme.SizeNameText
 		cells = append(cells, c.words[i])
 	}
-	c.root = container.New(fractions{{0, 34}, {0.24, 0}, {0.12, 0}, {0.13, 0}, {0.10, 0}, {0.21, 0}, {0.20, 0}}, cells...)
+	c.root = container.New(fractions{{0, 34}, {0.23, 0}, {0.11, 0}, {0.12, 0}, {0.085, 0}, {0.21, 0}, {0.245, 0}}, cells...)
 	return c
 }
 
@@ -261,7 +259,7 @@ func (r *importRow) present(m Import, i int) {
 	if a.Use == study.Aside {
 		club = ""
 	}
-	texts := [6]string{capture.Shown(filepath.Base(a.Path)), a.Use.String(), club, player, dataOf(a), ""}
+	texts := [6]string{m.nameOf(a.Path), a.Use.String(), club, player, dataOf(a), ""}
 	note := importance
 	switch problem, doubt := m.Plan.Problem(a.Path), m.Plan.Doubt(a.Path); {
 	case a.Err != nil:
