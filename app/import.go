@@ -8,6 +8,10 @@ import (
 	"strings"
 	"time"
 
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/widget"
+
 	"bendline/app/study"
 	"bendline/capture"
 )
@@ -295,6 +299,29 @@ func (w *Window) saveSet(club, name string) {
 			w.store.Do(Say{Notice{Text: "The marker set is kept as “" + name + "”."}})
 		})
 	})
+}
+
+// askEndImport leaves the page without bringing anything in, and asks first if
+// something was sorted by hand.
+func (w *Window) askEndImport() {
+	if !w.store.State().Import.Plan.ByHand() {
+		w.endImport()
+		return
+	}
+	var d *dialog.CustomDialog
+	button := func(text string, do func()) *widget.Button {
+		return widget.NewButton(text, func() {
+			d.Hide()
+			do()
+		})
+	}
+	stay := button("Stay", func() {})
+	stay.Importance = widget.HighImportance
+	d = dialog.NewCustomWithoutButtons("Leave without bringing them in?",
+		newWords("What you chose and typed on this page will be lost. The captures stay as they are."), w.win)
+	d.SetButtons([]fyne.CanvasObject{button("Leave without", w.endImport), stay})
+	d.Resize(fyne.NewSize(480, 160))
+	d.Show()
 }
 
 // endImport leaves the page without bringing anything in. A study that was only

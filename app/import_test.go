@@ -131,6 +131,11 @@ func TestWelcomeTakesCaptures(t *testing.T) {
 	if id := s.Import.Plan.Drafts[0].ID; id != "base" {
 		t.Errorf("the first club is %s, want base before base-left", id)
 	}
+	x.store.Do(setFiles([]string{s.Import.Plan.Files[0].Path}, func(a *study.Arrival) { a.Player, a.Chosen.Player = "z", true }))
+	x.askEndImport()
+	if !x.state().Bringing || !x.asking() {
+		t.Error("what was sorted by hand is given up without a question")
+	}
 }
 
 // TestImportIntoStudy adds a swing from elsewhere to an open study, takes it out

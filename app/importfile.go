@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"fmt"
 	"image/color"
 	"slices"
@@ -199,7 +200,12 @@ func (f *importFile) present(m Import) {
 		return
 	}
 	f.said.Importance = widget.MediumImportance
-	f.said.SetText(recognised(a))
+	said := recognised(a)
+	if problem, doubt := m.Plan.Problem(a.Path), m.Plan.Doubt(a.Path); problem != "" || doubt != "" {
+		f.said.Importance = widget.WarningImportance
+		said += " " + capital(study.Plain(cmp.Or(problem, doubt))) + "."
+	}
+	f.said.SetText(said)
 	f.markers.SetText(gapWords(a))
 	frame := min(m.Frame, len(a.Poses)-1)
 	if last := float64(len(a.Poses) - 1); f.frame.Max != last {

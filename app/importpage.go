@@ -65,7 +65,7 @@ func newImportPage(w *Window) *importPage {
 		}})
 	})
 	bottom := container.NewBorder(nil, nil, p.lead,
-		container.NewHBox(widget.NewButton("Leave without", w.endImport), p.bring), p.blocked)
+		container.NewHBox(widget.NewButton("Leave without", w.askEndImport), p.bring), p.blocked)
 	p.root = container.NewBorder(container.NewVBox(top, widget.NewSeparator()),
 		container.NewVBox(widget.NewSeparator(), bottom), nil, nil, split)
 	p.root.Hide()

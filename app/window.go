@@ -216,20 +216,8 @@ func show(o fyne.CanvasObject, on bool) {
 	switch {
 	case on && !o.Visible():
 		o.Show()
-		remember()
 	case !on && o.Visible():
 		o.Hide()
-	}
-}
-
-// remember has Fyne find anew what is on its windows. It forgets where an object
-// is that was hidden for a while, and then loses its next refresh, but keeps the
-// picture of it: the old one would be shown again.
-func remember() {
-	for _, win := range fyne.CurrentApp().Driver().AllWindows() {
-		if c, ok := win.Canvas().(interface{ EnsureMinSize() bool }); ok {
-			c.EnsureMinSize()
-		}
 	}
 }
 

@@ -147,7 +147,7 @@ func (r *forestRenderer) Layout(size fyne.Size) {
 	r.axis.Resize(r.axis.MinSize())
 	r.axis.Move(fyne.NewPos(min(start, max(pad, size.Width-pad-r.axis.MinSize().Width)), 0))
 	r.axis.Refresh()
-	r.raster.Refresh()
+	r.raster = repaint(r.raster)
 }
 
 // draw paints band, grid, bars and dots.

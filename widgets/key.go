@@ -121,7 +121,7 @@ func (k *key) layout(pos fyne.Position, width float32) float32 {
 	rows := k.places[shown-1].Y + height
 	k.strip.Show()
 	k.strip.Resize(fyne.NewSize(width, rows))
-	k.strip.Refresh()
+	k.strip = repaint(k.strip)
 	return rows
 }
 

@@ -152,7 +152,7 @@ func (s *scale) layout(m *Map, l look, left, top, height float32) {
 	s.raster.Move(fyne.NewPos(left+l.pad, top))
 	s.raster.Resize(fyne.NewSize(scaleWidth, height))
 	s.raster.Show()
-	s.raster.Refresh()
+	s.raster = repaint(s.raster)
 	for i, text := range m.scaleTexts() {
 		t := s.labels.take(i, text, l.faint, l.small)
 		stand(t, left+2*l.pad+scaleWidth, top+height*float32(i)/2+l.small*0.36)

@@ -117,7 +117,7 @@ func (r *plotRenderer) Layout(size fyne.Size) {
 	r.cursor.StrokeColor, r.cursor.StrokeWidth = look.ink, 1.5
 	r.cursor.Resize(fyne.NewSize(0, height))
 	r.stale = true
-	r.raster.Refresh()
+	r.raster = repaint(r.raster)
 	r.place()
 	r.read() // without waiting: the values go where their labels went
 }

@@ -301,7 +301,8 @@ func (r *shaftRenderer) Refresh() {
 		r.Layout(r.view.Size())
 	}
 	r.name()
-	r.raster.Refresh()
+	r.raster = repaint(r.raster)
+	r.view.raster = r.raster
 }
 
 // draw paints the scene.

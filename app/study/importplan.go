@@ -175,6 +175,14 @@ func (p Plan) Players() []string {
 	return ids
 }
 
+// ByHand reports whether anything was chosen by hand.
+func (p Plan) ByHand() bool {
+	var file Arrival
+	var draft Draft
+	return p.ChosenWorld || slices.ContainsFunc(p.Files, func(a Arrival) bool { return a.Chosen != file.Chosen }) ||
+		slices.ContainsFunc(p.Drafts, func(d Draft) bool { return d.Chosen != draft.Chosen || len(d.Measured) > 0 })
+}
+
 // Count returns how many files are brought in.
 func (p Plan) Count() int {
 	n := 0
