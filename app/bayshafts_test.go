@@ -26,7 +26,11 @@ func (b *bayWorld) withShafts(n int) {
 func TestShaftJoinsASession(t *testing.T) {
 	b := newBayWorld(t)
 	b.withShafts(1)
+	b.win.Canvas().Focus(b.bay.start.player)
 	b.start()
+	if f := b.win.Canvas().Focused(); f != nil {
+		t.Errorf("keys still go to %T", f)
+	}
 	b.put("1.csv", "a-base-1")
 	if got := b.state().moreShafts(); !slices.Equal(got, []string{"trial-1"}) {
 		t.Fatalf("offered %v: not those of the other hand, nor those that are in it", got)

@@ -80,6 +80,7 @@ func (w *Window) startBay(b Bay, there bool) {
 		t.tee.Store(&tee{b.Player, b.Club})
 		w.taking = t
 		w.prefs.Bay.Club = ""
+		w.win.Canvas().Unfocus() // keys are the page's now, not the form's
 		w.store.Do(StartBay{b})
 		w.around.Go(func() { watch.Run(t.ctx, t.look) })
 	})
