@@ -5,7 +5,6 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
-	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 )
 
@@ -129,26 +128,17 @@ func (s *Sheet) put(text string) bool {
 
 // settle finds which columns hold numbers and how wide each must be.
 func (s *Sheet) settle() {
-	size, inset := s.Theme().Size(theme.SizeNameText), 2*s.Theme().Size(theme.SizeNameInnerPadding)
 	s.numeric = make([]bool, len(s.header))
 	for col, head := range s.header {
-		width := fyne.MeasureText(head, size, fyne.TextStyle{Bold: true}).Width
+		column := newColumn(s.Theme(), head)
 		if col < len(s.widest) {
-			width = max(width, fyne.MeasureText(s.widest[col], size, fyne.TextStyle{}).Width)
+			column.fit(s.widest[col], fyne.TextStyle{})
 		}
-		numbers, words := 0, 0
 		for _, row := range s.rows {
-			text := row[col].Text
-			width = max(width, fyne.MeasureText(text, size, fyne.TextStyle{}).Width)
-			switch {
-			case row[col].Open || isNumber(text):
-				numbers++
-			case text != "" && text != "–":
-				words++
-			}
+			column.add(row[col].Text, row[col].Open)
 		}
-		s.numeric[col] = numbers > 0 && words == 0
-		s.grid.SetColumnWidth(col, width+inset)
+		s.numeric[col] = column.numeric()
+		s.grid.SetColumnWidth(col, column.width)
 	}
 	s.grid.Refresh()
 }

@@ -127,26 +127,50 @@ func (t *ValueTable) cell(row, col int) string {
 
 // settle finds which columns hold numbers and how wide each must be.
 func (t *ValueTable) settle() {
-	size, inset := t.Theme().Size(theme.SizeNameText), 2*t.Theme().Size(theme.SizeNameInnerPadding)
 	t.numeric = make([]bool, len(t.header))
 	for col, head := range t.header {
-		width := fyne.MeasureText(head, size, fyne.TextStyle{Bold: true}).Width
-		numbers, words := 0, 0
+		column := newColumn(t.Theme(), head)
 		for row := range t.rows {
-			s := t.cell(row, col)
-			width = max(width, fyne.MeasureText(s, size, fyne.TextStyle{}).Width)
-			switch {
-			case isNumber(s):
-				numbers++
-			case s != "" && s != "–" && s != "-":
-				words++
-			}
+			column.add(t.cell(row, col), false)
 		}
-		t.numeric[col] = col > 0 && numbers > 0 && words == 0
-		t.grid.SetColumnWidth(col, width+inset)
+		t.numeric[col] = col > 0 && column.numeric()
+		t.grid.SetColumnWidth(col, column.width)
 	}
 	t.grid.Refresh()
 }
+
+// A column of a table is as wide as its widest text, and aligned right where it
+// holds numbers and no words.
+type column struct {
+	width          float32
+	numbers, words int
+	text, inset    float32 // sizes, dp
+}
+
+func newColumn(th fyne.Theme, head string) *column {
+	c := &column{text: th.Size(theme.SizeNameText), inset: 2 * th.Size(theme.SizeNameInnerPadding)}
+	c.fit(head, fyne.TextStyle{Bold: true})
+	return c
+}
+
+// fit makes room for a text.
+func (c *column) fit(text string, style fyne.TextStyle) {
+	c.width = max(c.width, fyne.MeasureText(text, c.text, style).Width+c.inset)
+}
+
+// add makes room for the text of a cell and counts what it is; open is one that
+// takes a number.
+func (c *column) add(text string, open bool) {
+	c.fit(text, fyne.TextStyle{})
+	switch {
+	case open || isNumber(text):
+		c.numbers++
+	case text != "" && text != "–" && text != "-":
+		c.words++
+	}
+}
+
+func (c *column) numeric() bool { return c.numbers > 0 && c.words == 0 }
 
 // isNumber reports whether a cell begins as a number does, perhaps with a sign
 // or a comparison before it: "−3.2 ± 0.4", "< 0.001", "12 mm".
