@@ -270,16 +270,12 @@ func softWords(st *study.Study, found *BenchFound) string {
 	var list []string
 	looked, sound := false, true
 	for _, b := range found.Clubs {
-		name := clubLabel(st, b.Club)
 		looked = looked || len(b.Departures) > 0
-		for _, s := range b.SoftSpots {
-			sound = false
-			over := ""
-			if s.From != s.To {
-				over = fmt.Sprintf(" (%s to %s mm)", decimal(s.From*1e3, 0), decimal(s.To*1e3, 0))
+		for _, f := range b.Flags {
+			if f.Code == study.Soft {
+				sound = false
+				list = append(list, clubLabel(st, b.Club)+": "+f.Detail+".")
 			}
-			list = append(list, fmt.Sprintf("%s: EI is %s %% below a smooth taper at %s mm%s.", name,
-				decimal(-s.Worst.Share*100, 1), decimal(s.Worst.Station*1e3, 0), over))
 		}
 	}
 	switch {

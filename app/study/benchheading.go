@@ -6,7 +6,7 @@ import (
 	"unicode"
 )
 
-// words returns the words of a heading or item, without marks and units in
+// headingWords returns the words of a heading or item, without marks and units in
 // brackets, and the unit in brackets, "" for none.
 func headingWords(text string) (words []string, unit string) {
 	if open := strings.LastIndexAny(text, "[("); open > 0 {

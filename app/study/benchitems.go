@@ -129,40 +129,41 @@ func (b *benchBlock) isWide(row sheetRow) bool {
 		}
 		if _, ok := fieldNamed(text); ok {
 			items++
-		} else if r, rest := roleOf(first(headingWords(text))); r == clubRole && len(rest) == 0 {
+		} else if isClubHeading(text) {
 			club = true
 		}
 	}
 	return items > 1 || items == 1 && (club || cells == 1)
 }
 
-func first(words []string, _ string) []string { return words }
+// isClubHeading reports whether a column under the heading names clubs.
+func isClubHeading(text string) bool {
+	words, _ := headingWords(text)
+	role, rest := roleOf(words)
+	return role == clubRole && len(rest) == 0
+}
+
+// A wideColumn is a column of values of one item.
+type wideColumn struct {
+	col int
+	naming
+}
 
 // readWide reads a row for each club.
 func (b *benchBlock) readWide(head sheetRow, rows []sheetRow) error {
 	club := -1
-	var columns []struct {
-		col int
-		naming
-	}
+	var columns []wideColumn
 	for col, text := range head.cells {
 		if n, ok := fieldNamed(text); ok {
-			columns = append(columns, struct {
-				col int
-				naming
-			}{col, n})
-		} else if r, rest := roleOf(first(headingWords(text))); r == clubRole && len(rest) == 0 && club < 0 {
+			columns = append(columns, wideColumn{col, n})
+		} else if isClubHeading(text) && club < 0 {
 			club = col
 		} else if text != "" {
 			b.leave(head, text)
 		}
 	}
-	slices.SortStableFunc(columns, func(x, y struct {
-		col int
-		naming
-	}) int {
-		return int(x.role) - int(y.role)
-	})
+	// A target before what counts from it.
+	slices.SortStableFunc(columns, func(x, y wideColumn) int { return int(x.role) - int(y.role) })
 	if len(rows) > 0 && isUnits(rows[0]) {
 		for i, c := range columns {
 			if c.unit == "" {
@@ -198,17 +199,9 @@ func (b *benchBlock) clubOf(row sheetRow, column int) (string, error) {
 	}
 	c := b.study.clubNamed(row.cell(column))
 	if c == nil {
-		return "", b.at(row, column, b.unknownClub(row.cell(column)))
+		return "", b.at(row, column, fmt.Errorf("there is no club %q; the clubs are %s", row.cell(column), b.clubIDs()))
 	}
 	return c.ID, nil
-}
-
-func (b *benchBlock) unknownClub(text string) error {
-	var names []string
-	for _, c := range b.study.Clubs {
-		names = append(names, c.ID)
-	}
-	return fmt.Errorf("there is no club %q; the clubs are %s", text, strings.Join(names, ", "))
 }
 
 // put puts a cell into the sheet of a club. An empty cell changes nothing.

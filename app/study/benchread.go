@@ -154,13 +154,18 @@ type benchBlock struct {
 	club  string // of values that name none
 }
 
-// errNoClub is the error of values of which no club is known.
+// noClub returns the error of values of which no club is known.
 func (b *benchBlock) noClub() error {
+	return fmt.Errorf("it does not say of which club the values are; choose one, or name it in a column (%s)", b.clubIDs())
+}
+
+// clubIDs lists the clubs of the study.
+func (b *benchBlock) clubIDs() string {
 	ids := make([]string, len(b.study.Clubs))
 	for i, c := range b.study.Clubs {
 		ids[i] = c.ID
 	}
-	return fmt.Errorf("it does not say of which club the values are; choose one, or name it in a column (%s)", strings.Join(ids, ", "))
+	return strings.Join(ids, ", ")
 }
 
 // at puts the place of a cell before an error.
@@ -175,31 +180,27 @@ func (b *benchBlock) leave(row sheetRow, text string) {
 // read finds the row that names the columns, and reads those below it.
 func (b *benchBlock) read(rows []sheetRow, stations bool) error {
 	for i, row := range rows {
-		if kinds, station := b.stationHead(row); station {
+		below := rows[i+1:]
+		if kinds, ok := b.stationHead(row); ok {
 			if !stations {
 				return nil
 			}
-			return b.readStations(row, rows[i+1:], kinds)
+			return b.readStations(row, below, kinds)
 		}
+		var items func() error
 		if head, ok := b.itemHead(row); ok {
-			if stations {
-				return nil
-			}
-			return b.readItems(head, rows[i+1:])
+			items = func() error { return b.readItems(head, below) }
+		} else if b.isWide(row) {
+			items = func() error { return b.readWide(row, below) }
+		} else if n, ok := fieldNamed(row.cell(0)); ok && n.role == valueRole {
+			items = func() error { return b.readItems(plainHead(rows[i:]), rows[i:]) }
 		}
-		if b.isWide(row) {
-			if stations {
-				return nil
-			}
-			return b.readWide(row, rows[i+1:])
-		}
-		if n, ok := fieldNamed(row.cell(0)); ok && n.role == valueRole {
-			if stations {
-				return nil
-			}
-			return b.readItems(plainHead(rows[i:]), rows[i:])
-		}
-		if stations { // told once
+		switch {
+		case items != nil && stations:
+			return nil
+		case items != nil:
+			return items()
+		case stations: // told once
 			continue
 		}
 		text := strings.TrimSpace(strings.Join(row.cells, " "))

@@ -78,13 +78,7 @@ func (b *benchBlock) readStations(head sheetRow, rows []sheetRow, kinds []statio
 	if len(rows) == 0 {
 		return b.at(head, -1, errors.New("the table is empty; it needs rows of numbers below its heading"))
 	}
-	club := -1
-	for col, text := range head.cells {
-		if r, rest := roleOf(first(headingWords(text))); r == clubRole && len(rest) == 0 {
-			club = col
-			break
-		}
-	}
+	club := slices.IndexFunc(head.cells, isClubHeading)
 	if isUnits(rows[0]) {
 		for i, k := range kinds {
 			for j, col := range k.cols {
