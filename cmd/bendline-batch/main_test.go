@@ -350,7 +350,7 @@ func TestFailedRunsDoNotStopTheOthers(t *testing.T) {
 	if code, _, stderr := call(t, "compare", study, "-o", filepath.Join(out, "compare.json")); code != exitFailed || !strings.Contains(stderr, "2 of 4 runs failed") {
 		t.Errorf("compare: exit %d, %q", code, stderr)
 	}
-	if !strings.Contains(read(t, filepath.Join(out, "compare.json")), `"why": "failed: capture: a-base-3.csv`) {
+	if !strings.Contains(read(t, filepath.Join(out, "compare.json")), `"why": "failed: a-base-3.csv`) {
 		t.Error("compare.json does not list the run that failed")
 	}
 	if code, _, stderr := call(t, "series", study, "a-base-3", "-o", filepath.Join(out, "run.csv")); code != exitFailed || !strings.Contains(stderr, "the file is empty") {
