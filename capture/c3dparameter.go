@@ -250,9 +250,8 @@ func (ps *parameters) texts(name string) []string {
 	return list
 }
 
-// plainText returns text without the padding around it, and with spaces in
-// place of what Shown has none for. What
-// is not UTF-8 is taken for Latin-1.
+// plainText returns text without the padding around it, as Shown has it. What is
+// not UTF-8 is taken for Latin-1.
 func plainText(b []byte) string {
 	b = bytes.Trim(b, "\x00 ")
 	if !utf8.Valid(b) {

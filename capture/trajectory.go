@@ -255,10 +255,12 @@ func (j *joiner) add(parts []openPart) {
 		return cmp.Or(cmp.Compare(a.chi, b.chi), cmp.Compare(a.part, b.part), cmp.Compare(a.to, b.to))
 	})
 	goesTo := make([]int, len(parts))
-	for k := range parts {
-		goesTo[k] = parts[k].owner
+	taken := make(map[int]bool) // also by a part of its own that begins here
+	for k, p := range parts {
+		if goesTo[k] = p.owner; p.owner >= 0 {
+			taken[p.owner] = true
+		}
 	}
-	taken := make(map[int]bool)
 	for n, p := range pairings {
 		if goesTo[p.part] >= 0 || taken[p.to] {
 			continue

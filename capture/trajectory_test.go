@@ -143,3 +143,27 @@ func BenchmarkTrajectories(b *testing.B) {
 		r.Trajectories(func(string) bool { return false })
 	}
 }
+
+// A point that comes into view at the very place and time at which a named marker
+// is seen again is not that marker: it is there itself.
+func TestTrajectoriesHaveOnePointAtATime(t *testing.T) {
+	const frames = 60
+	path := swing(1, 1500)[0][:frames]
+	own, other := slices.Repeat([]r3.Vec{unseen}, frames), slices.Repeat([]r3.Vec{unseen}, frames)
+	for f, p := range path {
+		if f < 25 || f >= 30 {
+			own[f] = p
+		}
+		if f >= 30 {
+			other[f] = r3.Add(p, r3.Vec{X: 1e-4})
+		}
+	}
+	r, err := NewRecording(0, 1000, []string{"S01", "*1"}, [][]r3.Vec{own, other}, Origin{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	found := r.Trajectories(func(name string) bool { return name == "S01" })
+	if len(found) != 2 || found[0].Frames() != frames-5 || !slices.Equal(found[0].Tracks(), []string{"S01"}) {
+		t.Errorf("paths: %+v", found)
+	}
+}
