@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -113,6 +114,11 @@ func (w *Watch) Look() Glance {
 		w.gone = false
 		look.Notice = w.dir + " is back"
 	}
+	// One that went before it was whole, as when it is given its name last, is
+	// waited for no more.
+	maps.DeleteFunc(w.files, func(name string, f *landing) bool {
+		return !f.told && !slices.ContainsFunc(files, func(info fs.FileInfo) bool { return info.Name() == name })
+	})
 	slices.SortFunc(files, func(a, b fs.FileInfo) int {
 		if d := a.ModTime().Compare(b.ModTime()); d != 0 {
 			return d

@@ -239,3 +239,20 @@ func TestWatchWithoutEvents(t *testing.T) {
 		t.Errorf("landed %v", landed)
 	}
 }
+
+// A file that goes before it is whole, as when it is written under one name and
+// given another, is waited for no more.
+func TestWatchForgetsWhatWent(t *testing.T) {
+	s := newShelf()
+	s.put("a.part", "x")
+	s.after(0)
+	s.files["a.csv"] = s.files["a.part"]
+	delete(s.files, "a.part")
+	s.after(settle / 2)
+	if got := s.after(settle); got != "a.csv" {
+		t.Fatalf("told of %q", got)
+	}
+	if s.settling() || s.wait() != idle {
+		t.Errorf("still settling %t, next look in %v", s.settling(), s.wait())
+	}
+}
