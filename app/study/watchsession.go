@@ -132,10 +132,14 @@ func (s *Session) Adopt(ctx context.Context, st *Study) error {
 		return nil
 	}
 	s.unsaved, s.changed = true, true
-	if next.Path != s.study.Path {
+	moved := next.Path != s.study.Path
+	if err := s.analyze(ctx, &next, nil); err != nil {
+		return err
+	}
+	if moved {
 		s.read = stampOf(next.Path)
 	}
-	return s.analyze(ctx, &next, nil)
+	return nil
 }
 
 // Rewritten reports whether another program wrote the study file, so that the

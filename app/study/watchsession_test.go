@@ -466,6 +466,26 @@ func TestSessionAdopts(t *testing.T) {
 	}
 }
 
+// A study that is saved under another name, and not adopted as that was cancelled,
+// is adopted the next time: no other program wrote it.
+func TestSessionAdoptsAnotherPathAfterCancel(t *testing.T) {
+	b := newBay(t)
+	b.take(b.put("1.csv", "a-base-1"))
+	st := *b.Analysis().Study
+	st.Path = filepath.Join(filepath.Dir(b.path), "another.json")
+	if err := st.Save(st.Path); err != nil {
+		t.Fatal(err)
+	}
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	if err := b.Adopt(ctx, &st); !errors.Is(err, context.Canceled) {
+		t.Fatalf("cancelled: %v", err)
+	}
+	if err := b.Adopt(t.Context(), &st); err != nil || b.Rewritten() || b.Analysis().Study.Path != st.Path {
+		t.Errorf("%v; the study is %s", err, b.Analysis().Study.Path)
+	}
+}
+
 func TestGiveTo(t *testing.T) {
 	r := Run{Club: "a", Excluded: spacedAs + "b"}
 	if r.SpacedAs() != "b" {
