@@ -34,8 +34,11 @@ func clearBeside(path string) {
 		return
 	}
 	for _, e := range entries {
+		if !temporaryName.MatchString(e.Name()) {
+			continue // without a look at it: in a folder on a share each takes time
+		}
 		info, err := e.Info()
-		if err == nil && temporaryName.MatchString(e.Name()) && info.Mode().IsRegular() && now.ModTime().Sub(info.ModTime()) > leftBehind {
+		if err == nil && info.Mode().IsRegular() && now.ModTime().Sub(info.ModTime()) > leftBehind {
 			os.Remove(filepath.Join(filepath.Dir(path), e.Name()))
 		}
 	}
