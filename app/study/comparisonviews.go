@@ -287,7 +287,7 @@ func (d Difference) Sameness() string {
 	within := fmt.Sprintf("within ±%v %s", e.Margin.Value, d.Measure.Unit)
 	switch {
 	case math.IsNaN(e.P):
-		return fmt.Sprintf("Whether %s is the same %s cannot be said: %s.", strings.ToLower(d.Measure.Label), within, strings.TrimPrefix(d.Why, "contrast: "))
+		return fmt.Sprintf("Whether %s is the same %s cannot be said: %s.", strings.ToLower(d.Measure.Label), within, Plain(d.Why))
 	case e.P <= 1-level:
 		return fmt.Sprintf("%s is the same %s (p = %.2g; margin: %s).", d.Measure.Label, within, e.P, e.Margin.Source)
 	}
