@@ -68,15 +68,6 @@ type row struct {
 	high  vg.Length
 }
 
-// A leaf is the part of a table that one slide shows.
-type leaf struct {
-	vg.Rectangle
-	t      *table
-	widths []vg.Length
-	heads  [][]string
-	rows   []row
-}
-
 // choose sets the size of the text.
 func (t *table) choose(in vg.Rectangle) {
 	for t.size = largestSize; t.size >= leastSize; t.size -= 0.5 {
@@ -185,29 +176,6 @@ func (t *table) lay(cells []cell, widths []vg.Length) row {
 	}
 	r.high = vg.Length(tall)*leading(t.style()) + t.size*rowPad
 	return r
-}
-
-// high is the height of the rows.
-func (f leaf) high() vg.Length {
-	var h vg.Length
-	for _, r := range f.rows {
-		h += r.high
-	}
-	return h
-}
-
-func (f leaf) draw(c draw.Canvas) {
-	c.Rectangle = f.Rectangle
-	y := f.drawHead(c)
-	for _, r := range f.rows {
-		f.t.drawRow(c, r, f.widths, y)
-		y -= r.high
-	}
-}
-
-// note is what stands under the leaf.
-func (f leaf) note() passage {
-	return newPassage(noteStyle(), f.Min.X, f.Min.Y-noteGap, f.Size().X, f.t.note, maxNote)
 }
 
 // Notes under tables: their most lines, and how far their first baseline is
@@ -359,26 +327,6 @@ func (t *table) gap(wide vg.Length, widths []vg.Length) vg.Length {
 	return gap
 }
 
-// drawHead draws the headings, down to the line under them, and returns the top
-// of the first row.
-func (f leaf) drawHead(c draw.Canvas) vg.Length {
-	gap := f.t.gap(c.Max.X-c.Min.X, f.widths)
-	head, sub := f.t.headStyle(), f.t.unitStyle()
-	x := c.Min.X
-	bottom := c.Max.Y - f.t.headHeight(f.heads)
-	for k, col := range f.t.columns {
-		at := x
-		if col.numbers() {
-			at += f.widths[k]
-		}
-		y := paragraph(c, col.align(head), at, c.Max.Y-head.Font.Size, f.heads[k])
-		write(c, col.align(sub), at, y, shorten(sub, col.unit, f.widths[k]))
-		x += f.widths[k] + gap
-	}
-	c.StrokeLine2(draw.LineStyle{Color: ink, Width: 0.9}, c.Min.X, bottom, c.Max.X, bottom)
-	return bottom
-}
-
 // numbers reports whether the column's cells stand right.
 func (c column) numbers() bool { return !c.words && c.room == 0 }
 
@@ -388,29 +336,6 @@ func (c column) align(sty draw.TextStyle) draw.TextStyle {
 		return right(sty)
 	}
 	return sty
-}
-
-// drawRow draws one row with its top at y, cells of fewer lines in the middle.
-func (t *table) drawRow(c draw.Canvas, r row, widths []vg.Length, y vg.Length) {
-	gap := t.gap(c.Max.X-c.Min.X, widths)
-	x := c.Min.X
-	for k, cl := range r.cells {
-		sty := t.styleOf(cl)
-		lines := vg.Length(len(r.lines[k])) * leading(sty)
-		base := y - (r.high-lines)/2 - sty.Font.Size
-		switch {
-		case cl.draw != nil:
-			box := c
-			box.Rectangle = vg.Rectangle{Min: vg.Point{X: x, Y: y - r.high}, Max: vg.Point{X: x + widths[k], Y: y}}
-			cl.draw(box)
-		case t.columns[k].words:
-			paragraph(c, sty, x, base, r.lines[k])
-		default:
-			paragraph(c, right(sty), x+widths[k], base, r.lines[k])
-		}
-		x += widths[k] + gap
-	}
-	c.StrokeLine2(draw.LineStyle{Color: rule, Width: 0.5}, c.Min.X, y-r.high, c.Max.X, y-r.high)
 }
 
 // slides returns a slide for each page of the table, numbered where there are
