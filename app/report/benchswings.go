@@ -40,9 +40,7 @@ func (m *material) swings() []Slide {
 			thirds = append(thirds, m.number(v*100, 0))
 		}
 		t.rows = append(t.rows, append(row, cell{text: m.number(c.AtImpact.Station*1e3, 0)}, cell{text: strings.Join(thirds, ", ")}))
-		if d := math.Abs(c.Droop.Beam - c.Droop.Captured.Value); !(d <= off) {
-			off = d
-		}
+		off = math.Max(off, math.Abs(c.Droop.Beam-c.Droop.Captured.Value)) // NaN where one is not known
 	}
 	t.note = "Means over the runs of each club. The head’s pull, m v²/R at its centre of gravity, bends the shaft and stiffens it; closed form: on the mean EI; beam: on the club’s own. " +
 		"It leaves out what the hands do to bend the shaft: most of the lead and little of the droop. " + m.softness()

@@ -15,12 +15,12 @@ func (m *material) sameness(measures []study.Difference) string {
 	for _, d := range measures {
 		margin := d.Equivalence.Margin
 		_, suffix := unit(d.Measure)
-		text := fmt.Sprintf("%s ±%s%s", strings.ToLower(d.Measure.Label), format{m.comma}.number(margin.Value, decimals(margin.Value)), suffix)
+		text := fmt.Sprintf("%s ±%s%s", strings.ToLower(d.Measure.Label), m.number(margin.Value, -1), suffix)
 		if margin.Source != study.CommonPractice {
 			usual = false
 			text += " (" + margin.Source + ")"
 		}
-		if d.Equivalence.P < significant {
+		if same(d) {
 			yes = append(yes, text)
 		} else {
 			no = append(no, text)
@@ -37,12 +37,6 @@ func (m *material) sameness(measures []study.Difference) string {
 		return text + " Margins: " + study.CommonPractice + "."
 	}
 	return text + " Margins not marked: " + study.CommonPractice + "."
-}
-
-// decimals returns how many decimals a number has as it was typed, at most 3.
-func decimals(v float64) int {
-	_, after, _ := strings.Cut(fmt.Sprintf("%.3g", v), ".")
-	return min(len(after), 3)
 }
 
 // choiceSheet holds what was chosen about the comparison.
