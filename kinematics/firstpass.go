@@ -286,15 +286,25 @@ func (f *fit) enough(y []r3.Vec) bool {
 // number of frames fitted.
 func (f *fit) setNoise(upTo int) int {
 	const enough = 500 // frames for a median within 3 %; the first look has fewer, and 5 %
-	stride := max(1, upTo/enough)
+	fitted := 0
+	var frames []int // of those fitted, before upTo
+	for i, st := range f.first {
+		if !st.pose.Known() {
+			continue
+		}
+		if fitted++; i < upTo {
+			frames = append(frames, i)
+		}
+	}
+	stride := max(1, len(frames)/enough)
 	var all []float64
 	own := make([]float64, len(f.left))
 	// The share of the data that the unknowns use up.
 	share := 1 / math.Sqrt(math.Max(0.2, 1-float64(dims)/float64(3*len(f.marks))))
 	for k, left := range f.left {
 		var d []float64
-		for i := 0; i < upTo; i += stride {
-			if v := left[i]; !math.IsNaN(v.X) {
+		for j := 0; j < len(frames); j += stride {
+			if v := left[frames[j]]; !math.IsNaN(v.X) {
 				d = append(d, r3.Norm2(v))
 			}
 		}
@@ -303,12 +313,6 @@ func (f *fit) setNoise(upTo int) int {
 			slices.Sort(d)
 			own[k] = math.Sqrt(d[len(d)/2]/2.366) * share
 			all = append(all, own[k])
-		}
-	}
-	fitted := 0
-	for _, st := range f.first {
-		if st.pose.Known() {
-			fitted++
 		}
 	}
 	if len(all) == 0 {
