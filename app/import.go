@@ -303,9 +303,13 @@ func (w *Window) saveSet(club, name string) {
 
 // askEndImport leaves the page without bringing anything in, and asks first if
 // something was sorted by hand.
-func (w *Window) askEndImport() {
-	if !w.store.State().Import.Plan.ByHand() {
-		w.endImport()
+func (w *Window) askEndImport() { w.leavingImport(w.endImport) }
+
+// leavingImport runs then when nothing sorted by hand would be lost, or the user
+// has chosen.
+func (w *Window) leavingImport(then func()) {
+	if s := w.store.State(); !s.Bringing || !s.Import.Plan.ByHand() {
+		then()
 		return
 	}
 	var d *dialog.CustomDialog
@@ -319,7 +323,7 @@ func (w *Window) askEndImport() {
 	stay.Importance = widget.HighImportance
 	d = dialog.NewCustomWithoutButtons("Leave without bringing them in?",
 		newWords("What you chose and typed on this page will be lost. The captures stay as they are."), w.win)
-	d.SetButtons([]fyne.CanvasObject{button("Leave without", w.endImport), stay})
+	d.SetButtons([]fyne.CanvasObject{button("Leave without", then), stay})
 	d.Resize(fyne.NewSize(480, 160))
 	d.Show()
 }

@@ -10,6 +10,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/storage"
 	"fyne.io/fyne/v2/test"
+	"fyne.io/fyne/v2/widget"
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"bendline/app/study"
@@ -136,6 +137,47 @@ func TestWelcomeTakesCaptures(t *testing.T) {
 	if !x.state().Bringing || !x.asking() {
 		t.Error("what was sorted by hand is given up without a question")
 	}
+}
+
+// TestImportIsNotLostUnasked closes the window, and opens another study, while an
+// import is sorted by hand.
+func TestImportIsNotLostUnasked(t *testing.T) {
+	dir, other := bareFolder(t), smallStudy(t)
+	x := newWorld(t)
+	x.drop(dir)
+	path := x.state().Import.Plan.Files[0].Path
+	x.store.Do(setFiles([]string{path}, func(a *study.Arrival) { a.Player, a.Chosen.Player = "z", true }))
+	kept := func() bool {
+		s := x.state()
+		return s.Bringing && s.Import.Plan.File(path).Player == "z"
+	}
+	for what, leave := range map[string]func(){"to close": x.close, "to open another study": func() { x.OpenStudy(other) }} {
+		leave()
+		if !x.asking() || !kept() {
+			t.Fatalf("%s gives up what was sorted by hand without a question", what)
+		}
+		x.press(t, "Stay")
+		if x.asking() || !kept() {
+			t.Errorf("%s, and to stay after all, gives up what was sorted by hand", what)
+		}
+	}
+	x.OpenStudy(other)
+	x.press(t, "Leave without")
+	if s := x.state(); s.Bringing || s.Study.Path != other {
+		t.Errorf("to leave without opens %s, bringing in %v", s.Study.Path, s.Bringing)
+	}
+}
+
+// press taps the button with a text in the dialog that is open.
+func (x *world) press(t *testing.T, text string) {
+	t.Helper()
+	for _, o := range test.LaidOutObjects(x.win.Canvas().Overlays().Top()) {
+		if b, ok := o.(*widget.Button); ok && b.Text == text {
+			test.Tap(b)
+			return
+		}
+	}
+	t.Fatalf("no button %q", text)
 }
 
 // TestImportIntoStudy adds a swing from elsewhere to an open study, takes it out

@@ -275,8 +275,15 @@ func (w *Window) close() {
 	})
 }
 
-// leaving runs then when nothing would be lost, or the user has chosen.
+// leaving runs then when nothing would be lost, neither of an import nor of the
+// study, or the user has chosen.
 func (w *Window) leaving(then func()) {
+	w.leavingImport(func() { w.leavingStudy(then) })
+}
+
+// leavingStudy runs then when no change of the study would be lost, or the user
+// has chosen.
+func (w *Window) leavingStudy(then func()) {
 	if !w.store.State().Unsaved() {
 		then()
 		return
