@@ -249,7 +249,11 @@ func stiffness(st *study.Study, found *BenchFound) (ei, gj []widgets.Curve) {
 		return ei, gj
 	}
 	implied := widgets.Curve{Label: "as the captures imply: " + clubLabel(st, soft.Prototype), Dash: widgets.Dashed}
-	implied.Color, _ = widgets.Style(len(tables))
+	of := slices.IndexFunc(tables, func(t stiffnessTable) bool { return slices.Contains(t.clubs, clubLabel(st, soft.Prototype)) })
+	if of < 0 { // its own stiffness is not known
+		of = len(tables)
+	}
+	implied.Color, _ = widgets.Style(of)
 	const steps = 20 // in a third of the length
 	for i, third := range soft.Thirds {
 		for k := range steps + 1 {

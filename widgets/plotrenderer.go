@@ -69,7 +69,7 @@ func (r *plotRenderer) Layout(size fyne.Size) {
 	}
 	_, decimals := r.rows(bottom - 4*small) // the height is known only roughly yet
 	r.decimals = decimals + 1
-	const perRow = 100 // dp of height for each row of the key
+	const perRow = 85 // dp of height for each row of the key
 	r.key.rows = max(keyRows, int(size.Height/perRow))
 	top := r.head(size.Width)
 	if len(p.marks) > 0 {

@@ -77,10 +77,6 @@ type taken struct {
 }
 
 func (t *taken) phrase(c *Club) string {
-	name := c.Label
-	if name == "" {
-		name = c.ID
-	}
 	parts := t.tables
 	switch {
 	case t.items == 1:
@@ -88,7 +84,7 @@ func (t *taken) phrase(c *Club) string {
 	case t.items > 1:
 		parts = append([]string{fmt.Sprintf("%d values", t.items)}, parts...)
 	}
-	return name + ": " + strings.Join(parts, ", ")
+	return c.name() + ": " + strings.Join(parts, ", ")
 }
 
 // A benchReader fills the sheets of clubs from tables.
@@ -98,6 +94,14 @@ type benchReader struct {
 	sheets map[string]*clubSheet
 	got    map[string]*taken
 	left   []string
+}
+
+// name returns what people call the club: its label, or its id.
+func (c *Club) name() string {
+	if c.Label != "" {
+		return c.Label
+	}
+	return "club " + c.ID
 }
 
 // clubNamed returns the club whose id or label a text is, nil for none.

@@ -112,7 +112,7 @@ func HoldAgainstSwings(a *Analysis, c *Comparison, o SwingOptions) BenchSwings {
 	for i := range a.Study.Clubs {
 		w, err := ShaftWear(a, a.Study.Clubs[i].ID, o)
 		if err != nil {
-			leave("strain of club %q: %v", a.Study.Clubs[i].ID, err)
+			leave("strain of %s: %v", a.Study.Clubs[i].name(), err)
 			continue
 		}
 		out.Wear = append(out.Wear, w)

@@ -66,12 +66,7 @@ func (l *lab) fault(rec *capture.Recording, r *Result) string {
 }
 
 // name returns what people call a club of the lab's study: its label, or its id.
-func (l *lab) name(id string) string {
-	if label := l.study.Club(id).Label; label != "" {
-		return label
-	}
-	return "club " + id
-}
+func (l *lab) name(id string) string { return l.study.Club(id).name() }
 
 // mirrored reports whether the markers lie as in a mirror image of the hanging
 // club: they are on a club of the other hand, or labels are exchanged. It takes
