@@ -127,26 +127,28 @@ func (m *material) factParts(y vg.Length) []part {
 	return parts
 }
 
-// facts returns heading and text for players, clubs and runs.
+// facts returns heading and text for players, clubs and runs, players and clubs
+// in the order of the study.
 func (m *material) facts() [3][2]string {
 	sty := sans(13, muted)
-	var players []string
-	for _, g := range m.all {
-		for _, id := range g.players() {
-			if n := m.playerLabels().short(sty, playerName(m.study, id), 120); !slices.Contains(players, n) {
-				players = append(players, n)
-			}
-		}
-	}
-	var clubs []string
-	runs := 0
+	ofPlayer, ofClub, runs := map[string]bool{}, map[string]bool{}, 0
 	for _, g := range m.all {
 		for _, r := range g.runs {
-			if n := m.shortClub(sty, r.Run.Club, 200); !slices.Contains(clubs, n) {
-				clubs = append(clubs, n)
-			}
+			ofPlayer[r.Run.Player], ofClub[r.Run.Club] = true, true
 		}
 		runs += len(g.runs)
+	}
+	var players, clubs []string
+	for _, p := range append(slices.Clone(m.study.Players), study.Player{}) { // last, runs that name none
+		n := m.playerLabels().short(sty, playerName(m.study, p.ID), 120)
+		if ofPlayer[p.ID] && !slices.Contains(players, n) {
+			players = append(players, n)
+		}
+	}
+	for _, c := range m.study.Clubs {
+		if n := m.shortClub(sty, c.ID, 200); ofClub[c.ID] && !slices.Contains(clubs, n) {
+			clubs = append(clubs, n)
+		}
 	}
 	failed := 0
 	for _, o := range m.omitted {

@@ -4,6 +4,7 @@ import (
 	"flag"
 	"math"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
@@ -124,6 +125,21 @@ func must(d *Deck, err error) *Deck {
 		panic(err)
 	}
 	return d
+}
+
+// The cover lists players and clubs in the order of the study, whatever that of
+// the runs.
+func TestCoverFollowsTheStudy(t *testing.T) {
+	a, _ := scenario{players: 3, clubs: 3, runs: 2}.make()
+	slices.Reverse(a.Results)
+	c, err := study.Compare(a, "club0", "club2")
+	if err != nil {
+		t.Fatal(err)
+	}
+	f := gathered(a, c, options).facts()
+	if f[0] != [2]string{"3 players", "P1; P2; P3"} || f[1] != [2]string{"3 clubs", "Baseline; Prototype A; Prototype B"} {
+		t.Errorf("the cover lists %q", f[:2])
+	}
 }
 
 // Nothing, one club, only failed runs, a comparison without numbers: a deck

@@ -29,7 +29,7 @@ func (m *material) files() ([]Slide, error) {
 	for _, row := range settings.values {
 		t.rows = append(t.rows, []cell{words(row[0]), words(row[1])})
 	}
-	return append(slides, t.slides(Slide{Title: "Settings of this deck", Subtitle: "What is set for clubs, players and runs is in the study file.", Hidden: true})...), nil
+	return append(slides, t.slides(Slide{Title: "Settings of this deck", Subtitle: "Kept so that this deck can be made again: with the files used, these values give the same slides.", Hidden: true})...), nil
 }
 
 // fileRows returns what each capture is, its name and its hash: the clubs'
