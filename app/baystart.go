@@ -23,7 +23,7 @@ type bayStart struct {
 	w      *Window
 	root   fyne.CanvasObject
 	folder *entry
-	player *widget.SelectEntry
+	player *nameEntry
 	clubs  *widget.CheckGroup
 	there  *widget.Check
 	start  *widget.Button
@@ -52,7 +52,7 @@ func newBayStart(w *Window) *bayStart {
 		d.Resize(fyne.NewSize(820, 560))
 		d.Show()
 	})
-	b.player = widget.NewSelectEntry(nil)
+	b.player = newNameEntry(nil)
 	b.player.SetPlaceHolder("choose, or type a new name")
 	b.player.OnChanged = func(string) { b.check() }
 	b.clubs = widget.NewCheckGroup(nil, func([]string) { b.check() })

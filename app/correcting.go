@@ -144,7 +144,7 @@ func (w *Window) askLabels(id string) {
 	if r != nil && len(r.Names) > 0 {
 		inFile = r.Names
 	}
-	a, b := widget.NewSelectEntry(inFile), widget.NewSelectEntry(inFile)
+	a, b := newNameEntry(inFile), newNameEntry(inFile)
 	from, to := newEntry(w.escape), newEntry(w.escape)
 	from.SetPlaceHolder("beginning")
 	to.SetPlaceHolder("end")
@@ -157,7 +157,7 @@ func (w *Window) askLabels(id string) {
 			to.SetText(strconv.FormatFloat(f.To+more, 'f', 5, 64))
 		}
 	}
-	was, is := widget.NewSelectEntry(inFile), widget.NewSelectEntry(set)
+	was, is := newNameEntry(inFile), newNameEntry(set)
 
 	var d dialog.Dialog
 	refuse := func(text string) { w.store.Do(Say{Notice{text, true}}) }

@@ -27,6 +27,38 @@ func (e *entry) TypedKey(k *fyne.KeyEvent) {
 	e.Entry.TypedKey(k)
 }
 
+// nameEntry is an entry with a list of names that may be chosen. What is typed
+// takes the place of what was there.
+type nameEntry struct {
+	widget.SelectEntry
+	fresh bool // it has just got the keyboard
+}
+
+func newNameEntry(names []string) *nameEntry {
+	e := &nameEntry{}
+	e.Wrapping = fyne.TextWrap(fyne.TextTruncateClip) // one line, as of any SelectEntry
+	e.ExtendBaseWidget(e)
+	e.SetOptions(names)
+	return e
+}
+
+// FocusGained is part of fyne.Focusable.
+func (e *nameEntry) FocusGained() {
+	e.SelectEntry.FocusGained()
+	e.TypedShortcut(&fyne.ShortcutSelectAll{})
+	e.fresh = true
+}
+
+// Tapped is part of fyne.Tappable. The click that brings the keyboard would
+// put the cursor among the letters.
+func (e *nameEntry) Tapped(at *fyne.PointEvent) {
+	e.SelectEntry.Tapped(at)
+	if e.fresh {
+		e.TypedShortcut(&fyne.ShortcutSelectAll{})
+	}
+	e.fresh = false
+}
+
 // asking reports whether a dialog is open.
 func (w *Window) asking() bool { return w.win.Canvas().Overlays().Top() != nil }
 

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/storage"
 	"fyne.io/fyne/v2/test"
 	"fyne.io/fyne/v2/widget"
@@ -166,6 +167,48 @@ func TestImportIsNotLostUnasked(t *testing.T) {
 	if s := x.state(); s.Bringing || s.Study.Path != other {
 		t.Errorf("to leave without opens %s, bringing in %v", s.Study.Path, s.Bringing)
 	}
+}
+
+// TestImportTypesInPlace clicks into the boxes of club and player, and types.
+func TestImportTypesInPlace(t *testing.T) {
+	x := newWorld(t)
+	x.drop(bareFolder(t))
+	list, path := x.page().list, ""
+	for _, a := range x.state().Import.Plan.Files {
+		if strings.HasSuffix(a.Path, "a-base-1.csv") {
+			path = a.Path
+		}
+	}
+	x.store.Do(showFile(path))
+	for e, was := range map[*nameEntry]string{list.club: "base", list.player: "a"} {
+		if e.Text != was {
+			t.Fatalf("the box holds %q, want %q", e.Text, was)
+		}
+		click(e)
+		if x.win.Canvas().Focused() != fyne.Focusable(e) || e.SelectedText() != was {
+			t.Errorf("a click into %q selects %q", was, e.SelectedText())
+		}
+		for _, r := range "proto" {
+			x.win.Canvas().Focused().TypedRune(r)
+		}
+	}
+	if a := x.state().Import.Plan.File(path); a.Club != "proto" || a.Player != "proto" {
+		t.Errorf("typed: club %q, player %q", a.Club, a.Player)
+	}
+	click(list.club)
+	click(list.club) // puts the cursor among the letters
+	if got := list.club.SelectedText(); got != "" {
+		t.Errorf("a second click selects %q", got)
+	}
+}
+
+// click clicks near the beginning of an entry, as the driver tells of it.
+func click(e *nameEntry) {
+	at := fyne.PointEvent{Position: fyne.NewPos(15, 15)}
+	m := &desktop.MouseEvent{PointEvent: at, Button: desktop.MouseButtonPrimary}
+	e.MouseDown(m)
+	e.MouseUp(m)
+	e.Tapped(&at)
 }
 
 // press taps the button with a text in the dialog that is open.

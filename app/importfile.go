@@ -35,7 +35,7 @@ type importFile struct {
 	markers   *widget.Label
 	table     *widgets.ValueTable // what the club's markers are called in the file
 	names     []string            // of the file's markers in the table
-	renamed   *widget.SelectEntry
+	renamed   *nameEntry
 	pointed   *widget.Label
 	clubs     []string // names that the marker may be given
 	setting   bool     // the page itself changes the entry
@@ -92,7 +92,7 @@ func newImportFile(w *Window) *importFile {
 			w.store.Do(pointAt(name))
 		}
 	}
-	f.renamed = widget.NewSelectEntry(nil)
+	f.renamed = newNameEntry(nil)
 	f.renamed.SetPlaceHolder("marker of the club")
 	give := func(to string) {
 		if a := f.shown.Plan.File(f.shown.Current); a != nil {

@@ -21,8 +21,8 @@ type importList struct {
 	all     *tick
 	subject *widget.Label
 	use     *pick
-	club    *widget.SelectEntry
-	player  *widget.SelectEntry
+	club    *nameEntry
+	player  *nameEntry
 	remove  *widget.Button
 	shown   Import
 	setting bool // the page itself changes an entry
@@ -74,8 +74,8 @@ func newImportList(w *Window) *importList {
 	l.use = newPick(w, useNames, func(i int) {
 		w.store.Do(setFiles(l.shown.chosen(), func(a *study.Arrival) { a.Use, a.Chosen.Use = study.Use(i), true }))
 	})
-	entry := func(hint string, set func(*study.Arrival, string)) *widget.SelectEntry {
-		e := widget.NewSelectEntry(nil)
+	entry := func(hint string, set func(*study.Arrival, string)) *nameEntry {
+		e := newNameEntry(nil)
 		e.SetPlaceHolder(hint)
 		e.OnChanged = func(text string) {
 			if !l.setting {
@@ -165,7 +165,7 @@ func (l *importList) present(m Import) {
 	}
 	l.use.set(use)
 	l.setting = true
-	for e, text := range map[*widget.SelectEntry]string{l.club: club, l.player: player} {
+	for e, text := range map[*nameEntry]string{l.club: club, l.player: player} {
 		if idOf(e.Text) != text {
 			e.SetText(text)
 		}
