@@ -61,8 +61,8 @@ func (w *Window) analyzeRuns(todo []study.Run, tell bool) {
 		w.readMarkers()
 		if err := w.keep.Err(); err != nil {
 			w.store.Do(Say{Notice{sentence(err), true}})
-		} else if n := summary(w.store.State()); tell || n.Bad {
-			w.store.Do(Say{n})
+		} else if tell || summary(w.store.State()).Bad {
+			w.store.Do(SayAnalysed{})
 		} else {
 			w.store.Do(Say{Notice{Text: plural(len(todo), "run") + " analysed again."}})
 		}
@@ -106,16 +106,48 @@ func (w *Window) stream(ctx context.Context, st *study.Study, runs []study.Run, 
 	return err
 }
 
+// SayAnalysed tells how an analysis went. Of runs that failed it tells as long as
+// there are any.
+type SayAnalysed struct{}
+
+func (SayAnalysed) apply(s State) State {
+	s.Notice, s.failed = summary(s), Notice{}
+	if len(failing(s)) > 0 {
+		s.failed = s.Notice
+	}
+	return s
+}
+
+// said returns the last notice, if it still holds.
+func (s State) said() Notice {
+	if s.Notice != s.failed || s.failed == (Notice{}) {
+		return s.Notice
+	}
+	for i, r := range s.Results {
+		if r != nil && !r.OK() && s.Study.Runs[i].Excluded == "" {
+			return summary(s)
+		}
+	}
+	return Notice{}
+}
+
+// failing returns the ids of the runs that could not be analysed.
+func failing(s State) []string {
+	var ids []string
+	for _, r := range s.Results {
+		if r != nil && !r.OK() {
+			ids = append(ids, r.Run.ID)
+		}
+	}
+	return ids
+}
+
 // summary tells how an analysis went.
 func summary(s State) Notice {
-	var failed []string
+	failed := failing(s)
 	var changed []string
 	for _, r := range s.Results {
-		switch {
-		case r == nil:
-		case !r.OK():
-			failed = append(failed, r.Run.ID)
-		case r.Changed:
+		if r != nil && r.OK() && r.Changed {
 			changed = append(changed, r.Run.File)
 		}
 	}

@@ -94,6 +94,7 @@ type State struct {
 
 	Job    Job    // what is being worked at
 	Notice Notice // the last thing worth saying
+	failed Notice // the notice that told of runs that failed
 
 	House   *report.Style // of what leaves the laboratory; nil for Bendline's own
 	Slide   slidePlace    // the slide of the deck that is looked at

@@ -6,6 +6,7 @@ import (
 	"math"
 	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -85,6 +86,30 @@ func opened() State {
 	st := plainStudy()
 	s := Opened{st}.apply(newState())
 	return Analysed{plainResults(st)}.apply(s)
+}
+
+// What is said of runs that failed holds as long as one of them counts.
+func TestFailureIsSaidWhileItLasts(t *testing.T) {
+	s := SayAnalysed{}.apply(opened())
+	if n := s.said(); !n.Bad || !strings.HasPrefix(n.Text, "1 of 5 runs could not be analysed: b-proto-2.") {
+		t.Fatalf("a run failed: %+v", n)
+	}
+	out := Exclude{"b-proto-2", "slipped"}.apply(s)
+	if n := out.said(); n != (Notice{}) {
+		t.Errorf("left out, it is still said: %+v", n)
+	}
+	if n := (Undo{}).apply(out).said(); n != s.said() {
+		t.Errorf("back in, it is said no more: %+v", n)
+	}
+	mended := *s.Results[4]
+	mended.Err, mended.Swing = nil, s.Results[3].Swing
+	if n := (Analysed{[]*study.Result{&mended}}).apply(s).said(); n != (Notice{}) {
+		t.Errorf("analysed after all, it is still said: %+v", n)
+	}
+	other := Notice{"The disk is full.", true}
+	if n := (Say{other}).apply(out).said(); n != other {
+		t.Errorf("another notice is lost: %+v", n)
+	}
 }
 
 func TestOpenedShowsFirstPairOfOnePlayer(t *testing.T) {

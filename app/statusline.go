@@ -33,13 +33,13 @@ func newStatusLine(cancel func()) *statusLine {
 }
 
 func (l *statusLine) present(s State) {
-	if s.Notice != l.said {
-		l.said = s.Notice
+	if n := s.said(); n != l.said {
+		l.said = n
 		l.notice.Importance = widget.MediumImportance
-		if s.Notice.Bad {
+		if n.Bad {
 			l.notice.Importance = widget.DangerImportance
 		}
-		l.notice.SetText(s.Notice.Text)
+		l.notice.SetText(n.Text)
 	}
 	if s.Job == l.job {
 		return
