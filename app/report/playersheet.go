@@ -232,6 +232,7 @@ func (l *sheetLayout) foot() vg.Length {
 	small := sans(9, muted)
 	text := "± after a mean: standard deviation from swing to swing (no ± where there is one swing). " +
 		"One swing: half the width of the 95\u00a0% interval of a single swing’s value, median of the swings. " +
+		"The intervals of differences are those of one look at all swings; while swings come in, one is looked at after each, and more is asked of a difference. " +
 		"These are measurements of these swings; they do not say which shaft to play."
 	if what := l.study.Settings.Words(); len(what) > 0 {
 		text += " Set by hand: " + strings.Join(what, "; ") + "."

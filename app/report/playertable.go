@@ -89,7 +89,7 @@ func (l *sheetLayout) differs() []string {
 			default:
 				text += fmt.Sprintf(" (95\u00a0%% interval %s%s)", l.span(b.Low, b.High, d.Measure.Digits), suffix)
 				if !(b.Low > 0 || b.High < 0) {
-					text += ", not resolved"
+					text += ", which these swings do not tell from none"
 				}
 			}
 			all = append(all, text)
