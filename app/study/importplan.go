@@ -259,7 +259,10 @@ func (p Plan) Doubt(path string) string {
 			gone = append(gone, name)
 		}
 	}
+	other := p.besideAnother(a)
 	switch {
+	case other != "":
+		return other
 	case len(gone) > 0:
 		return "does not show " + shorten(gone)
 	case a.Use == AsRun && a.Still:

@@ -10,6 +10,8 @@ import (
 	"strings"
 	"testing"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"bendline/capture"
 	"bendline/kinematics"
 )
@@ -209,6 +211,55 @@ func TestChoicesAreKept(t *testing.T) {
 	}
 	if p = p.Without(first); p.File(first) != nil || len(p.Files) != 2 {
 		t.Errorf("without it there are %d files", len(p.Files))
+	}
+}
+
+// A second reference of a name in another folder, and the swings beside it, say
+// so, until a name of its own is typed for them.
+func TestSecondReferenceInAnotherFolder(t *testing.T) {
+	file := func(path string, still bool) Preview {
+		return Preview{Path: filepath.FromSlash(path), Still: still, Capture: Capture{SHA256: path},
+			Poses: []Pose{{}}, Rest: []r3.Vec{}}
+	}
+	st := &Study{Path: filepath.FromSlash("/lab/study.json")}
+	p := NewPlan(st, nil).With(file("/lab/may/base-1.csv", false), file("/lab/may/base-reference.csv", true),
+		file("/lab/june/base-2.csv", false), file("/lab/june/base-3.csv", false), file("/lab/june/base-reference.csv", true))
+	may, june := filepath.FromSlash("/lab/may/base-1.csv"), filepath.FromSlash("/lab/june/base-2.csv")
+	second := filepath.FromSlash("/lab/june/base-reference.csv")
+	if d := p.Doubt(second); p.File(second).Use != Aside || !strings.HasPrefix(d, "club base has a reference in folder may already; ") {
+		t.Errorf("the second reference: %q", d)
+	}
+	if d := p.Doubt(june); !strings.HasPrefix(d, "goes to club base of folder may, and the reference beside it is left out; ") {
+		t.Errorf("a swing beside it: %q", d)
+	}
+	if d := p.Doubt(may); strings.Contains(d, "folder") {
+		t.Errorf("a swing beside the first reference: %q", d)
+	}
+	named := func(paths ...string) Plan {
+		return p.Set(paths, func(a *Arrival) { a.Club, a.Chosen.Club = "june", true })
+	}
+	q := named(second)
+	if d := q.Doubt(june); q.File(second).Use != AsReference || q.Draft("june") == nil ||
+		!strings.HasPrefix(d, "goes to club base, while the reference beside it is of club june; ") {
+		t.Errorf("with a name for the reference alone: %q", d)
+	}
+	q = named(second, june)
+	for _, path := range []string{second, june} {
+		if d := q.Doubt(path); strings.Contains(d, "reference") || q.File(path).Club != "june" {
+			t.Errorf("%s, with a name for both: %q", path, d)
+		}
+	}
+	// So it is with a club that the study has.
+	of := NewPlan(&Study{Path: st.Path, Clubs: []Club{{ID: "base", Reference: "may/base-reference.csv"}}}, nil).
+		With(file("/lab/june/base-2.csv", false), file("/lab/june/base-reference.csv", true))
+	if a, b := of.Doubt(second), of.Doubt(june); !strings.Contains(a, "in folder may already") || !strings.Contains(b, "of folder may") {
+		t.Errorf("beside a study's club: %q, %q", a, b)
+	}
+	// A copy of the same reference is the same club.
+	twin := file("/lab/june/base-reference.csv", true)
+	twin.Capture.SHA256 = "/lab/may/base-reference.csv"
+	if d := p.With(twin).Doubt(june); strings.Contains(d, "reference") {
+		t.Errorf("beside a copy of the reference: %q", d)
 	}
 }
 

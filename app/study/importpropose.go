@@ -88,7 +88,10 @@ func (p *Plan) proposeDrafts() {
 			return a.Use == AsReference && (a.Chosen.Club && a.Club == d.ID || !a.Chosen.Club && clubOfReference(a.Path) == d.ID)
 		})
 	})
-	taken := make(map[string]bool)
+	taken := make(map[string]string) // path of the reference by club
+	for _, c := range p.Study.Clubs {
+		taken[c.ID] = p.referencePath(c.ID)
+	}
 	for i := range p.Files {
 		a := &p.Files[i]
 		if a.Use != AsReference {
@@ -100,11 +103,16 @@ func (p *Plan) proposeDrafts() {
 		switch {
 		case a.Club == "":
 			continue
-		case !a.Chosen.Use && !a.Chosen.Club && (taken[a.Club] || p.Study.Club(a.Club) != nil):
+		case !a.Chosen.Use && !a.Chosen.Club && taken[a.Club] != "":
 			a.Use, a.Why = Aside, fmt.Sprintf("club %s has a reference already", a.Club)
+			if from := folderOf(taken[a.Club]); from != folderOf(a.Path) {
+				a.Why = fmt.Sprintf("club %s has a reference in folder %s already; if this is another club, tick it with its swings and type a name for it", a.Club, filepath.Base(from))
+			}
 			continue
 		}
-		taken[a.Club] = true
+		if taken[a.Club] == "" {
+			taken[a.Club] = a.Path
+		}
 		if p.Study.Club(a.Club) == nil && p.draft(a.Club) == nil {
 			d := Draft{Club: Club{ID: a.Club}}
 			p.Drafts = append(p.Drafts, d)
@@ -115,6 +123,49 @@ func (p *Plan) proposeDrafts() {
 	}
 	// The first club of a side gives the comparison its name: base, not base-left.
 	slices.SortStableFunc(p.Drafts, func(a, b Draft) int { return strings.Compare(a.ID, b.ID) })
+}
+
+// referencePath returns the path of a club's reference, "" if it has none.
+func (p *Plan) referencePath(club string) string {
+	if c := p.Study.Club(club); c != nil {
+		return filepath.Join(filepath.Dir(p.Study.Path), filepath.FromSlash(c.Reference))
+	}
+	if a := p.referenceOf(club); a != nil {
+		return a.Path
+	}
+	return ""
+}
+
+// folderOf returns the folder that a file is in.
+func folderOf(path string) string {
+	if abs, err := filepath.Abs(path); err == nil {
+		path = abs
+	}
+	return filepath.Dir(path)
+}
+
+// besideAnother tells of a swing whose club goes by its name, but has its
+// reference in another folder, while one of that name lies beside the swing; ""
+// of any other.
+func (p *Plan) besideAnother(a *Arrival) string {
+	own := p.referencePath(a.Club)
+	if a.Use != AsRun || a.Chosen.Club || own == "" || folderOf(own) == folderOf(a.Path) {
+		return ""
+	}
+	for _, r := range p.Files {
+		if r.Err != nil || !r.Still || folderOf(r.Path) != folderOf(a.Path) || clubOfReference(r.Path) != a.Club {
+			continue
+		}
+		switch same := p.referenceOf(a.Club); {
+		case same != nil && same.Capture.SHA256 == r.Capture.SHA256:
+		case r.Use == AsReference:
+			return fmt.Sprintf("goes to club %s, while the reference beside it is of club %s; choose the club that was swung", a.Club, r.Club)
+		case !r.Chosen.Use:
+			return fmt.Sprintf("goes to club %s of folder %s, and the reference beside it is left out; if it is of another club, tick both and type a name for that",
+				a.Club, filepath.Base(folderOf(own)))
+		}
+	}
+	return ""
 }
 
 // labelOf returns an id as a label: "base-left" as "Base left".
