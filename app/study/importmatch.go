@@ -6,6 +6,8 @@ import (
 	"path/filepath"
 	"slices"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"bendline/capture"
 	"bendline/kinematics"
 )
@@ -14,6 +16,7 @@ import (
 // brought in.
 type Match struct {
 	Labels Labels
+	Mirror bool  // the club in the swing is of the other hand: its markers lie as in a mirror
 	Err    error // why they cannot be told, nil if they can
 
 	key string // what it was made from
@@ -96,10 +99,43 @@ func (m *Matcher) Match(p Plan, path string) Match {
 	}
 	rec, labels, err := p.readNamed(a.Path, a.Hints, c)
 	if err == nil && key != "" {
+		named := labels
 		_, labels, err = byPlace(rec, c, m.hang, labels, a.Hints)
+		if most := 0.5; err == nil && labels.used() < most {
+			_, mirrored, err := byPlace(mirror(rec), c, m.hang, named, a.Hints)
+			out.Mirror = err == nil && mirrored.used() > most
+		}
 	}
 	out.Labels, out.Err = labels, err
 	return out
+}
+
+// used returns the share of the markers that were found.
+func (l Labels) used() float64 {
+	n := 0
+	for _, label := range l {
+		if label.Used {
+			n++
+		}
+	}
+	return float64(n) / float64(len(l))
+}
+
+// mirror returns the mirror image of a recording.
+func mirror(rec *capture.Recording) *capture.Recording {
+	var tracks [][]r3.Vec
+	for _, name := range rec.Markers() {
+		track := slices.Clone(rec.Track(name))
+		for i := range track {
+			track[i].X = -track[i].X
+		}
+		tracks = append(tracks, track)
+	}
+	image, err := capture.NewRecording(rec.Start(), rec.Rate(), rec.Markers(), tracks, rec.Origin())
+	if err != nil {
+		panic(err) // a recording is one
+	}
+	return image
 }
 
 // hanging returns the club as it hangs.

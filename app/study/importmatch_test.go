@@ -139,3 +139,34 @@ func TestPlanMatchesMarkers(t *testing.T) {
 		t.Errorf("an alias for no marker: %v", err)
 	}
 }
+
+// A nameless swing that is given to a club of the other hand is said to be of
+// that, and not only that its markers are not seen.
+func TestPlanKnowsTheOtherHand(t *testing.T) {
+	dir := t.TempDir()
+	if err := os.CopyFS(dir, os.DirFS(simulated().dir)); err != nil {
+		t.Fatal(err)
+	}
+	st, err := Open(filepath.Join(dir, "study.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	st.Runs = nil
+	right, left := filepath.Join(dir, "a-base-1.csv"), filepath.Join(dir, "c-base-1.csv")
+	for _, path := range []string{right, left} {
+		relabelled(t, path, func(i int, _ string) string { return fmt.Sprintf("U%03d", 40-i) })
+	}
+	var m Matcher
+	for _, c := range []struct{ path, club, want string }{
+		{left, "base", "of a left-handed club: its markers lie as in a mirror image of club base; "},
+		{right, "base-left", "of a right-handed club: its markers lie as in a mirror image of club base-left; "},
+		{left, "base-left", "19 by place, "}, {right, "base", "19 by place, "},
+	} {
+		p := NewPlan(st, nil).With(looked(t, c.path)...)
+		p = p.Set([]string{c.path}, func(a *Arrival) { a.Club, a.Chosen.Club = c.club, true })
+		match := m.Match(p, c.path)
+		if d := p.WithMatch(c.path, match).Doubt(c.path); !strings.HasPrefix(d, c.want) {
+			t.Errorf("%s as a swing with %s: %q, want %q", filepath.Base(c.path), c.club, d, c.want)
+		}
+	}
+}

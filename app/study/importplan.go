@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"bendline/capture"
+	"bendline/kinematics"
 )
 
 // Use is what a file is brought in as.
@@ -259,10 +260,16 @@ func (p Plan) Doubt(path string) string {
 			gone = append(gone, name)
 		}
 	}
-	other := p.besideAnother(a)
+	beside := p.besideAnother(a)
 	switch {
-	case other != "":
-		return other
+	case beside != "":
+		return beside
+	case a.match.Mirror:
+		other := kinematics.Left
+		if c.Hand == other {
+			other = kinematics.Right
+		}
+		return fmt.Sprintf("of a %s-handed club: its markers lie as in a mirror image of club %s; choose a club of that hand", other, c.ID)
 	case len(gone) > 0:
 		return "does not show " + shorten(gone)
 	case a.Use == AsRun && a.Still:
