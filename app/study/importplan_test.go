@@ -249,6 +249,9 @@ func TestSecondReferenceInAnotherFolder(t *testing.T) {
 			t.Errorf("%s, with a name for both: %q", path, d)
 		}
 	}
+	if c := q.File(may).Club; c != "base" {
+		t.Errorf("the swing beside the first reference goes to %q with them", c)
+	}
 	// So it is with a club that the study has.
 	of := NewPlan(&Study{Path: st.Path, Clubs: []Club{{ID: "base", Reference: "may/base-reference.csv"}}}, nil).
 		With(file("/lab/june/base-2.csv", false), file("/lab/june/base-reference.csv", true))

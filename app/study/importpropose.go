@@ -203,9 +203,10 @@ func (p *Plan) proposeRuns() {
 		}
 		return w
 	}
+	beside := func(path string) string { return filepath.Join(folderOf(path), series(path)) }
 	for _, a := range p.Files {
 		if w := chosen(a); a.Use == AsRun && w != (whose{}) {
-			earlier[series(a.Path)] = w
+			earlier[series(a.Path)], earlier[beside(a.Path)] = w, w
 		}
 	}
 	for i := range p.Files {
@@ -222,9 +223,14 @@ func (p *Plan) proposeRuns() {
 		if player == "" {
 			player = playerOf(rest)
 		}
-		if w, ok := earlier[series(a.Path)]; ok {
-			club, player = cmp.Or(w.club, club), cmp.Or(w.player, player)
+		w, ok := earlier[beside(a.Path)]
+		if !ok {
+			w = earlier[series(a.Path)]
+			if ref := p.referencePath(club); club != "" && ref != "" && folderOf(ref) == folderOf(a.Path) {
+				w.club = "" // its own lies beside it, whatever was chosen for another folder
+			}
 		}
+		club, player = cmp.Or(w.club, club), cmp.Or(w.player, player)
 		if !a.Chosen.Club {
 			a.Club = club
 		}
