@@ -230,7 +230,7 @@ func TestReadWorkbook(t *testing.T) {
 	if ei := got.Clubs[1].Shaft.EI; !slices.Equal(ei, []float64{70, 18}) || got.Clubs[0].Shaft.EI[0] != 60 {
 		t.Errorf("EI of proto is %v", ei)
 	}
-	if want := "Taken for base: 1 value; for Proto 7: 2 values, EI and GJ at 2 stations."; taken.String() != want {
+	if want := "Taken for club base: 1 value; for Proto 7: 2 values, EI and GJ at 2 stations."; taken.String() != want {
 		t.Errorf("%q, want %q", taken, want)
 	}
 	if _, _, err = s.WithBench(read("heavy"), ""); err == nil || !strings.Contains(err.Error(), `bench.xlsx, worksheet Shafts, row 4, column E: weight: "heavy" is no number`) {
