@@ -245,6 +245,8 @@ func readNotice(p study.Plan) Notice {
 		return Notice{"None of " + plural(bad, "file") + " could be read as a capture; select one to read why.", true}
 	case bad > 0:
 		return Notice{Text: plural(len(p.Files), "file") + ", of which " + plural(bad, "file") + " could not be read; select one to read why."}
+	case len(p.Files) == 1:
+		return Notice{Text: "The file could be read."}
 	}
 	return Notice{Text: "All " + plural(len(p.Files), "file") + " could be read."}
 }
