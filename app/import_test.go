@@ -200,6 +200,11 @@ func TestImportTypesInPlace(t *testing.T) {
 	if got := list.club.SelectedText(); got != "" {
 		t.Errorf("a second click selects %q", got)
 	}
+	x.win.Canvas().Focused().TypedRune('x')
+	typed := list.club.Text
+	if x.undo(); list.club.Text == typed {
+		t.Errorf("undo leaves %q in the box that has the keyboard", typed)
+	}
 }
 
 // click clicks near the beginning of an entry, as the driver tells of it.

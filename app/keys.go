@@ -73,10 +73,16 @@ func (w *Window) bindKeys() {
 	}
 }
 
-// undo takes back what was typed last in an entry that has the keyboard, else
-// the last change of the study.
+// A typed is a box that keeps what was typed into it, to take it back.
+type typed interface {
+	Undo()
+	Redo()
+}
+
+// undo takes back what was typed last in a box that has the keyboard, else the
+// last change of the study.
 func (w *Window) undo() {
-	if e, ok := w.win.Canvas().Focused().(*entry); ok {
+	if e, ok := w.win.Canvas().Focused().(typed); ok {
 		e.Undo()
 	} else if !w.asking() {
 		w.change(Undo{})
@@ -85,7 +91,7 @@ func (w *Window) undo() {
 
 // redo is the reverse of undo.
 func (w *Window) redo() {
-	if e, ok := w.win.Canvas().Focused().(*entry); ok {
+	if e, ok := w.win.Canvas().Focused().(typed); ok {
 		e.Redo()
 	} else if !w.asking() {
 		w.change(Redo{})
