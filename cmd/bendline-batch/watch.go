@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -48,10 +47,11 @@ func watch(ctx context.Context, j *job) error {
 		}
 	}
 	w.say("watching %s for player %s and club %s; interrupt to end", dir, j.player, j.club)
-	ctx, w.stop = context.WithCancelCause(ctx)
-	w.watch.Run(ctx, func(g study.Glance) { w.look(ctx, g) })
-	if err := context.Cause(ctx); !errors.Is(err, context.Canceled) {
-		return err
+	running, stop := context.WithCancelCause(ctx)
+	w.stop = stop
+	w.watch.Run(running, func(g study.Glance) { w.look(running, g) })
+	if ctx.Err() == nil { // not the user's wish
+		return context.Cause(running)
 	}
 	return s.Save(context.WithoutCancel(ctx)) // what could not be saved before
 }
