@@ -31,7 +31,7 @@ func (e *entry) TypedKey(k *fyne.KeyEvent) {
 // takes the place of what was there.
 type nameEntry struct {
 	widget.SelectEntry
-	fresh bool // it has just got the keyboard
+	fresh fresh
 }
 
 func newNameEntry(names []string) *nameEntry {
@@ -45,18 +45,31 @@ func newNameEntry(names []string) *nameEntry {
 // FocusGained is part of fyne.Focusable.
 func (e *nameEntry) FocusGained() {
 	e.SelectEntry.FocusGained()
-	e.TypedShortcut(&fyne.ShortcutSelectAll{})
-	e.fresh = true
+	e.fresh.gained(e)
 }
 
-// Tapped is part of fyne.Tappable. The click that brings the keyboard would
-// put the cursor among the letters.
+// Tapped is part of fyne.Tappable.
 func (e *nameEntry) Tapped(at *fyne.PointEvent) {
 	e.SelectEntry.Tapped(at)
-	if e.fresh {
+	e.fresh.tapped(e)
+}
+
+// fresh is whether an entry has just got the keyboard. All of its text is then
+// selected, so that what is typed takes its place.
+type fresh bool
+
+func (f *fresh) gained(e fyne.Shortcutable) {
+	e.TypedShortcut(&fyne.ShortcutSelectAll{})
+	*f = true
+}
+
+// tapped selects again where the click was the one that brought the keyboard: it
+// has put the cursor among the letters.
+func (f *fresh) tapped(e fyne.Shortcutable) {
+	if *f {
 		e.TypedShortcut(&fyne.ShortcutSelectAll{})
 	}
-	e.fresh = false
+	*f = false
 }
 
 // asking reports whether a dialog is open.

@@ -328,7 +328,7 @@ func gapWords(a *study.Arrival) string {
 type numberEntry struct {
 	entry
 	value float64
-	fresh bool // it has just got the keyboard
+	fresh fresh
 	take  func(v float64)
 }
 
@@ -361,18 +361,13 @@ func (e *numberEntry) submit() {
 // was there.
 func (e *numberEntry) FocusGained() {
 	e.entry.FocusGained()
-	e.TypedShortcut(&fyne.ShortcutSelectAll{})
-	e.fresh = true
+	e.fresh.gained(e)
 }
 
-// Tapped is part of fyne.Tappable. The click that brings the keyboard would
-// put the cursor among the digits.
+// Tapped is part of fyne.Tappable.
 func (e *numberEntry) Tapped(at *fyne.PointEvent) {
 	e.entry.Tapped(at)
-	if e.fresh {
-		e.TypedShortcut(&fyne.ShortcutSelectAll{})
-	}
-	e.fresh = false
+	e.fresh.tapped(e)
 }
 
 // FocusLost is part of fyne.Focusable.
