@@ -8,6 +8,7 @@ import (
 	"runtime"
 	"slices"
 	"sync"
+	"sync/atomic"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -60,6 +61,9 @@ func Fit(ctx context.Context, tracks [][]r3.Vec, start, rate float64, ref *Refer
 		return nil, err
 	}
 	f.setWindow(opt)
+	if n := f.before - f.lo; n < order {
+		return nil, fmt.Errorf("%w: the stretch to fit has %d frames before impact, %d are needed", ErrTooFew, n, order)
+	}
 	f.smoothPaths(opt.CutOff)
 	if err := f.learnPrior(); err != nil {
 		return nil, err
@@ -144,24 +148,36 @@ func (f *fit) take(tracks [][]r3.Vec) error {
 
 // each calls do for every frame, or whatever is counted, in runs of so many
 // neighbours on several goroutines. Each run starts with a solver as if new, so
-// that results do not depend on how many there are.
+// that results do not depend on how many there are. A panic of do goes on in the
+// caller, who can recover it.
 func (f *fit) each(from, to, run int, do func(s *solver, lo, hi int)) error {
 	jobs := make(chan int)
 	var wg sync.WaitGroup
+	var failed atomic.Pointer[any]
 	for range runtime.GOMAXPROCS(0) {
 		wg.Go(func() {
 			s := newSolver(f.bentClub)
 			for lo := range jobs {
-				s.renew()
-				do(s, lo, min(lo+run, to))
+				func() {
+					defer func() {
+						if v := recover(); v != nil {
+							failed.Store(&v)
+						}
+					}()
+					s.renew()
+					do(s, lo, min(lo+run, to))
+				}()
 			}
 		})
 	}
-	for lo := from; lo < to && f.ctx.Err() == nil; lo += run {
+	for lo := from; lo < to && f.ctx.Err() == nil && failed.Load() == nil; lo += run {
 		jobs <- lo
 	}
 	close(jobs)
 	wg.Wait()
+	if v := failed.Load(); v != nil {
+		panic(*v)
+	}
 	return f.ctx.Err()
 }
 
@@ -209,7 +225,7 @@ func (f *fit) learnPrior() error {
 	if !math.IsNaN(f.top) {
 		from = int(f.top)
 	}
-	from = max(f.lo, from)
+	from = min(max(f.lo, from), f.before-1)
 	found := make([]evidence, frames)
 	err := f.each(0, frames, 1, func(s *solver, lo, hi int) {
 		y, w := make([]r3.Vec, len(f.marks)), make([]float64, len(f.marks))

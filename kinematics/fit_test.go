@@ -368,6 +368,10 @@ func TestFitRefusals(t *testing.T) {
 	if err := fit(bare, kinematics.Options{}); !errors.Is(err, kinematics.ErrTooFew) {
 		t.Errorf("two grip markers gone: %v", err)
 	}
+	moment := 0.5 / s.rate
+	if err := fit(s.tracks, kinematics.Options{Before: &moment}); !errors.Is(err, kinematics.ErrTooFew) {
+		t.Errorf("half a frame before impact is to be fitted: %v", err)
+	}
 	late := 99.0
 	if err := fit(s.tracks, kinematics.Options{Impact: &late}); err == nil {
 		t.Error("an impact set outside the recording was taken")

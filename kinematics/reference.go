@@ -1,6 +1,7 @@
 package kinematics
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -32,7 +33,7 @@ type Reference struct {
 // the line and at its stated offset from it (least squares; a marker's
 // direction around the shaft is free). It returns an error where too few
 // markers were seen, or where they do not fix the axis because all sit on one
-// side of the shaft.
+// side of the shaft or at one station.
 func NewReference(tracks [][]r3.Vec, m Markers, shaft Shaft, hand Hand) (*Reference, error) {
 	frames := 0
 	for _, t := range m.all() {
@@ -174,22 +175,19 @@ func findAxis(point []r3.Vec, marks []ShaftMark) (Frame, float64, error) {
 	if len(on) < 3 {
 		return Frame{}, 0, fmt.Errorf("kinematics: %d shaft markers were seen in the reference recording, 3 are needed to find the axis", len(on))
 	}
-	slices.SortFunc(on, func(a, b ShaftMark) int {
-		if a.Station < b.Station {
-			return -1
-		}
-		return 1
-	})
+	slices.SortFunc(on, func(a, b ShaftMark) int { return cmp.Compare(a.Station, b.Station) })
+	if on[0].Station == on[len(on)-1].Station {
+		return Frame{}, 0, errors.New("kinematics: all shaft markers are at one station, so that the shaft's axis cannot be found; set some further up or down")
+	}
 	// First line: regression of position on station.
 	var c, dir r3.Vec
-	var mean, spread float64
+	var mean float64
 	for _, k := range on {
 		c = r3.Add(c, r3.Scale(1/float64(len(on)), point[k.Track]))
 		mean += k.Station / float64(len(on))
 	}
 	for _, k := range on {
 		dir = r3.Add(dir, r3.Scale(k.Station-mean, r3.Sub(point[k.Track], c)))
-		spread += (k.Station - mean) * (k.Station - mean)
 	}
 	z := r3.Unit(dir)
 	x := r3.Unit(r3.Cross(z, leastAligned(z)))
@@ -197,7 +195,7 @@ func findAxis(point []r3.Vec, marks []ShaftMark) (Frame, float64, error) {
 	start.Origin = r3.Sub(c, r3.Scale(mean, z))
 	// The distance to a line is not convex near the line: start from the middle
 	// and from eight sides, and keep the best.
-	best, bestMisfit, bestCond := Frame{}, math.Inf(1), 0.0
+	best, bestMisfit, bestCond := Frame{}, math.Inf(1), math.Inf(1)
 	for side := range 9 {
 		from := start
 		if side > 0 {
@@ -249,7 +247,9 @@ func refineAxis(f Frame, point []r3.Vec, on []ShaftMark) (Frame, float64, float6
 		}
 		misfit = math.Sqrt(misfit / float64(2*len(on)))
 		var eig mat.EigenSym
-		eig.Factorize(jtj, false)
+		if !eig.Factorize(jtj, false) {
+			return f, math.Inf(1), math.Inf(1)
+		}
 		e := eig.Values(nil)
 		cond = e[4] / math.Max(e[0], 1e-300)
 		var chol mat.Cholesky
