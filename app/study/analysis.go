@@ -190,15 +190,24 @@ func (e *PanicError) Error() string {
 	return fmt.Sprintf("study: the program failed on this run, which is a defect in it: %v", e.Value)
 }
 
-// analyze imports and fits one run.
-func (l *lab) analyze(ctx context.Context, run Run) (result *Result) {
+// guard calls do; where that meets a defect, it is the error.
+func guard(do func()) (err error) {
 	defer func() {
 		if v := recover(); v != nil {
-			result = &Result{Run: run, Err: &PanicError{v, debug.Stack()}}
+			err = &PanicError{v, debug.Stack()}
 		}
 	}()
+	do()
+	return nil
+}
+
+// analyze imports and fits one run.
+func (l *lab) analyze(ctx context.Context, run Run) *Result {
 	r := &Result{Run: run, Settings: l.study.Settings}
-	if r.Err = l.fill(ctx, r); r.Err != nil {
+	if err := guard(func() { r.Err = l.fill(ctx, r) }); err != nil {
+		return &Result{Run: run, Err: err}
+	}
+	if r.Err != nil {
 		return &Result{Run: run, Err: r.Err, Names: r.Names, Settings: r.Settings, club: r.club, stamp: r.stamp}
 	}
 	return r

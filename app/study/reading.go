@@ -3,7 +3,6 @@ package study
 import (
 	"context"
 	"fmt"
-	"runtime/debug"
 	"slices"
 
 	"bendline/capture"
@@ -29,19 +28,19 @@ func Read(ctx context.Context, s *Study) ([]Reading, error) {
 	readings := make([]Reading, len(s.Clubs)+len(s.Runs))
 	each(ctx, len(readings), func(i int) {
 		r := &readings[i]
-		defer func() {
-			if v := recover(); v != nil {
-				r.Err = &PanicError{v, debug.Stack()}
+		err := guard(func() {
+			if i < len(s.Clubs) {
+				c := &s.Clubs[i]
+				r.Club, r.File = c.ID, c.Reference
+				l.readReference(r, c)
+			} else {
+				run := s.Runs[i-len(s.Clubs)]
+				r.Run, r.Club, r.File = run.ID, run.Club, run.File
+				l.fillRun(r, run)
 			}
-		}()
-		if i < len(s.Clubs) {
-			c := &s.Clubs[i]
-			r.Club, r.File = c.ID, c.Reference
-			l.readReference(r, c)
-		} else {
-			run := s.Runs[i-len(s.Clubs)]
-			r.Run, r.Club, r.File = run.ID, run.Club, run.File
-			l.fillRun(r, run)
+		})
+		if err != nil {
+			r.Err = err
 		}
 	})
 	if err := ctx.Err(); err != nil {

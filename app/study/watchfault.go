@@ -30,7 +30,14 @@ const (
 // fault says in one sentence what is to be put right before the next swing, ""
 // for nothing. Its result and the recording are those of a run of the lab's
 // study.
-func (l *lab) fault(rec *capture.Recording, r *Result) string {
+func (l *lab) fault(rec *capture.Recording, r *Result) (sentence string) {
+	if err := guard(func() { sentence = l.findFault(rec, r) }); err != nil {
+		return strings.TrimPrefix(err.Error(), "study: ")
+	}
+	return sentence
+}
+
+func (l *lab) findFault(rec *capture.Recording, r *Result) string {
 	club := l.study.Club(r.Run.Club)
 	if other := l.wrongShaft(rec, club); other != "" {
 		return fmt.Sprintf("wrong shaft: the shaft's markers are spaced as on %s, not as on %s; choose %s, or hand the player %s", l.name(other), l.name(club.ID), l.name(other), l.name(club.ID))
@@ -55,7 +62,8 @@ func (l *lab) fault(rec *capture.Recording, r *Result) string {
 	if r.Swing == nil {
 		return ""
 	}
-	for _, s := range r.Swing.Slid {
+	if len(r.Swing.Slid) > 0 {
+		s := r.Swing.Slid[0]
 		name := club.Markers.Names()[s.Track]
 		return fmt.Sprintf("%s slid by %.1f mm along the shaft; put it back%s", name, math.Abs(s.By)*1e3, where(club, name))
 	}

@@ -9,7 +9,6 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"runtime/debug"
 	"slices"
 
 	"bendline/capture"
@@ -264,10 +263,10 @@ func (s *Session) Take(ctx context.Context, paths []string, player, club string,
 	}
 	runs := make([]Run, len(taken))
 	for i, in := range taken {
-		if in.rec != nil {
-			if other := l.wrongShaft(in.rec, l.study.Club(in.run.Club)); other != "" && in.run.Excluded == "" {
-				in.run.Excluded = spacedAs + other
-			}
+		var other string
+		guard(func() { other = l.wrongShaft(in.rec, l.study.Club(in.run.Club)) }) // a defect is met again by fault, which tells of it
+		if other != "" && in.run.Excluded == "" {
+			in.run.Excluded = spacedAs + other
 		}
 		runs[i] = in.run
 	}
@@ -335,7 +334,8 @@ func (s *Session) bring(ctx context.Context, next *Study, in *intake, run Run, s
 		in.Err = fmt.Errorf("study: %w", err)
 		return false
 	case err != nil:
-		return s.unread(in, run.ID, err)
+		s.unread(in, run.ID, err)
+		return false
 	}
 	sum := rec.Origin().SHA256
 	if s.told[in.Path] == sum {
@@ -368,12 +368,10 @@ func (s *Session) bring(ctx context.Context, next *Study, in *intake, run Run, s
 
 // read reads a capture. A defect met in reading it is an error.
 func read(path string, hints capture.Hints) (rec *capture.Recording, err error) {
-	defer func() {
-		if v := recover(); v != nil {
-			err = &PanicError{v, debug.Stack()}
-		}
-	}()
-	return capture.ReadFile(path, hints)
+	if defect := guard(func() { rec, err = capture.ReadFile(path, hints) }); defect != nil {
+		return nil, defect
+	}
+	return rec, err
 }
 
 // add puts a run and its result into the study of the session.

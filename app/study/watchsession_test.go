@@ -6,7 +6,6 @@ import (
 	"encoding/json"
 	"errors"
 	"io"
-	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -325,101 +324,6 @@ func TestSessionSharesTheStudy(t *testing.T) {
 	}
 	if err := b.Take(context.Background(), nil, "a", "none", nil); err == nil || !strings.Contains(err.Error(), `no club "none"`) {
 		t.Error(err)
-	}
-}
-
-func TestFaults(t *testing.T) {
-	gone := r3.Vec{X: math.NaN(), Y: math.NaN(), Z: math.NaN()}
-	b := newBay(t)
-	fell := b.cut("a-base-1", nil, func(name string, f int, at r3.Vec) r3.Vec {
-		if name == "S05" && f > 200 {
-			return gone
-		}
-		return at
-	})
-	never := b.cut("a-base-3", nil, func(name string, f int, at r3.Vec) r3.Vec {
-		if name == "S06" {
-			return gone
-		}
-		return at
-	})
-	for _, c := range []struct {
-		content []byte
-		want    string
-	}{
-		{fell, "S05 fell off: it is not seen after "},
-		{never, "never seen: S06; see that it is on at "},
-	} {
-		got := b.take(b.write("x.csv", c.content))
-		if len(got) != 1 || !strings.HasPrefix(got[0].Fault, c.want) {
-			t.Errorf("%+v, want %q", got, c.want)
-		}
-	}
-}
-
-// A capture with a club of the other hand: all markers are seen, and none fits.
-func TestWrongHand(t *testing.T) {
-	b := newBay(t)
-	got := b.take(b.put("x.csv", "c-base-1")) // of the left-handed player
-	if len(got) != 1 || !strings.Contains(got[0].Fault, "as in a mirror: Baseline (simulated) is right-handed") {
-		t.Errorf("%+v", got)
-	}
-}
-
-// A swing with another shaft of the study is recognised, taken and excluded.
-func TestWrongShaft(t *testing.T) {
-	b := newBay(t)
-	// The markers of the prototype sit elsewhere: each second one 20 mm further.
-	moved := func(rec *capture.Recording) []byte {
-		var tracks [][]r3.Vec
-		s01, s09 := rec.Track("S01"), rec.Track("S09")
-		for _, name := range rec.Markers() {
-			track := append([]r3.Vec(nil), rec.Track(name)...)
-			if name == "S02" || name == "S04" || name == "S06" {
-				for f := range track {
-					track[f] = r3.Add(track[f], r3.Scale(0.02, r3.Unit(r3.Sub(s09[f], s01[f]))))
-				}
-			}
-			tracks = append(tracks, track)
-		}
-		return asText(t, rec, tracks)
-	}
-	recording := func(file string) *capture.Recording {
-		rec, err := capture.ReadFile(filepath.Join(simulated().dir, file), capture.Hints{})
-		if err != nil {
-			t.Fatal(err)
-		}
-		return rec
-	}
-	if err := os.WriteFile(filepath.Join(filepath.Dir(b.path), "proto-reference.csv"), moved(recording("proto-reference.csv")), 0o600); err != nil {
-		t.Fatal(err)
-	}
-	s, err := Open(b.path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	c := s.Club("proto")
-	for i := range c.Markers.Shaft {
-		if n := c.Markers.Shaft[i].Name; n == "S02" || n == "S04" || n == "S06" {
-			c.Markers.Shaft[i].Station += 0.02
-		}
-	}
-	if err := s.Save(b.path); err != nil {
-		t.Fatal(err)
-	}
-	b.open()
-	got := b.take(b.write("x.csv", moved(recording("a-base-1.csv"))), b.put("y.csv", "a-base-3"))
-	for _, g := range got {
-		is := g.Run == "x"
-		if strings.HasPrefix(g.Fault, "wrong shaft: the shaft's markers are spaced as on Softer tip (simulated), not as on Baseline (simulated)") != is {
-			t.Errorf("%s: %q", g.Run, g.Fault)
-		}
-		if excluded := b.study.Run(g.Run).Excluded; (excluded == "its markers are spaced as on club proto") != is {
-			t.Errorf("%s: excluded %q", g.Run, excluded)
-		}
-	}
-	if len(got) != 2 {
-		t.Errorf("%+v", got)
 	}
 }
 

@@ -64,18 +64,17 @@ func WriteTaken(w io.Writer, t Taken) error {
 }
 
 // unread tells of a file that is no capture, once for each content.
-func (s *Session) unread(in *intake, id string, err error) bool {
+func (s *Session) unread(in *intake, id string, err error) {
 	sum, e := sumOf(in.Path)
 	if e != nil {
 		in.Err = fmt.Errorf("study: %w", e)
-		return false
+		return
 	}
 	if s.told[in.Path] != sum && !s.isEarly(in, sum) {
 		s.told[in.Path] = sum
 		why := strings.TrimPrefix(strings.TrimPrefix(err.Error(), "capture: "), in.Path+", ") // which file is said anyway
 		in.Run, in.Fault = id, fmt.Sprintf("not a capture that can be read: %s; export it again", why)
 	}
-	return false
 }
 
 // isEarly reports whether a file that is no whole swing is met with this hash for
