@@ -22,6 +22,8 @@ const (
 	Damaged       Code = "damaged"
 	UnitGuessed   Code = "unit_guessed"
 	RateGuessed   Code = "rate_guessed"
+	SeveralBlows  Code = "several_blows"
+	WrongSide     Code = "wrong_side"
 	OutsideUsual  Code = "outside_usual"
 	OutOfSpec     Code = "out_of_spec"
 	PoorFit       Code = "poor_fit"

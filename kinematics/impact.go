@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -24,7 +25,17 @@ type meeting struct {
 	at, sd  float64          // where the paths meet: the middle of the contact
 	contact [lengths]float64 // log likelihood of each length of contact
 	rate    float64          // frames a second
+	other   []float64        // blows at least half as hard, by falling hardness
 }
+
+// What is taken for a ball's blow: the head comes no slower than in a soft chip
+// and no faster than any swing (m/s), and loses this much of its speed at least.
+// Points that jump make it seem faster.
+const (
+	slowestHit = 5
+	fastestHit = 90
+	leastLoss  = 0.1
+)
 
 // Lengths of contact that are considered: 0 (an instant blow) to half a
 // millisecond.
@@ -95,6 +106,7 @@ func (m meeting) first(mean, sd float64) (at, u float64) {
 func findMeeting(head []r3.Vec, rate float64) (meeting, error) {
 	const (
 		window = 0.002          // s, for finding the frame
+		apart  = 0.1            // s, between two blows: the shaft rings from the first
 		before = 0.010          // s, of the cubic before
 		after  = 0.005          // s, of the cubic after, in which the shaft rings
 		hold   = longestHit / 2 // s on either side of the meeting that may be contact
@@ -102,7 +114,8 @@ func findMeeting(head []r3.Vec, rate float64) (meeting, error) {
 	n := len(head)
 	w := max(3, int(math.Round(window*rate)))
 	skip := int(math.Ceil(longestHit * rate))
-	worst, frame := 0.0, -1
+	drops := make([]float64, n) // speed lost about each frame, 0 where that is no blow
+	frame := -1
 	for i := w; i+skip+w <= n; i++ {
 		// i is the first frame after contact began.
 		a, okA := slope(head[i-w:i], rate)
@@ -110,17 +123,30 @@ func findMeeting(head []r3.Vec, rate float64) (meeting, error) {
 		if !okA || !okB {
 			continue
 		}
-		if drop := r3.Norm(a) - r3.Norm(b); drop > worst {
-			worst, frame = drop, i
+		speed := r3.Norm(a)
+		if drop := speed - r3.Norm(b); speed >= slowestHit && speed <= fastestHit && drop >= leastLoss*speed {
+			drops[i] = drop
+			if frame < 0 || drop > drops[frame] {
+				frame = i
+			}
 		}
 	}
 	if frame < 0 {
 		return meeting{}, ErrNoImpact
 	}
-	if v, ok := slope(head[frame-w:frame], rate); !ok || worst < 0.1*r3.Norm(v) || r3.Norm(v) < 5 {
-		return meeting{}, ErrNoImpact
-	}
 	m := meeting{at: float64(frame) - 0.5, rate: rate}
+	for least := drops[frame] / 2; ; {
+		for i := range drops { // the blow that was found last, with its ringing
+			if math.Abs(float64(i-frame)) < apart*rate {
+				drops[i] = 0
+			}
+		}
+		frame = floats.MaxIdx(drops)
+		if drops[frame] < least {
+			break
+		}
+		m.other = append(m.other, float64(frame)-0.5)
+	}
 	// The frames left out follow the instant found: repeat until it settles, or
 	// alternates between two frames.
 	for range 8 {

@@ -61,6 +61,9 @@ func (f *fit) time(frame float64) float64 { return f.start + frame/f.rate }
 func (f *fit) events(sw *Swing) {
 	sw.meeting, sw.Contact = f.meeting, f.contact
 	sw.Impact = Estimate{f.time(f.impact), coverage * f.impactSD / f.rate}
+	for _, at := range f.meeting.other {
+		sw.Other = append(sw.Other, f.time(at))
+	}
 	sw.Top = f.time(f.top)
 	sw.PeakLag = Peak{Estimate{math.NaN(), math.NaN()}, math.NaN()}
 	from := f.lo

@@ -47,9 +47,10 @@ type Swing struct {
 	Residual                     []float64 // root mean square distance of the markers from the fitted club, m
 	Filled                       []bool    // the values rest on markers filled by the rod: fewer than three of the grip or of the head were seen
 
-	Top      float64  // start of the downswing, s
-	Impact   Estimate // first contact, s
-	Contact  Estimate // how long club and ball touched, s; NaN where impact was set by hand
+	Top      float64   // start of the downswing, s
+	Impact   Estimate  // first contact, s
+	Other    []float64 // when other blows cost the head at least half as much speed, s, the hardest first
+	Contact  Estimate  // how long club and ball touched, s; NaN where impact was set by hand
 	AtImpact Readout
 	PeakLag  Peak    // lowest lead between top and impact
 	Bend     Profile // at impact
@@ -111,6 +112,26 @@ func (s *Swing) Time(i int) float64 { return s.Start + float64(i)/s.Rate }
 func (s *Swing) FrameAt(t float64) int {
 	i := int((t-s.Start)*s.Rate + 0.5)
 	return max(0, min(i, s.Frames()-1))
+}
+
+// Facing returns the angle, rad, from the lead direction to the way the head
+// goes in the last millisecond before impact, both seen along the shaft. It is
+// near 0 in a swing at a ball, and near π where lead points backwards: the
+// club's hand, its heel and toe or the handedness of the capture's axes is not
+// what it is said to be. It is NaN where the poses are not known.
+func (s *Swing) Facing() float64 {
+	const last = 1e-3 // s
+	i := int(math.Floor((s.Impact.Value - s.Start) * s.Rate))
+	from := i - max(2, int(math.Round(last*s.Rate)))
+	if from < 0 || i >= s.Frames() {
+		return math.NaN()
+	}
+	lead := s.Grip[i].X
+	if s.Hand == Left {
+		lead = r3.Scale(-1, lead)
+	}
+	square := func(v r3.Vec) r3.Vec { return r3.Sub(v, r3.Scale(r3.Dot(v, s.Grip[i].Z), s.Grip[i].Z)) }
+	return math.Acos(max(-1, min(1, r3.Cos(lead, square(r3.Sub(s.Head[i], s.Head[from]))))))
 }
 
 // Centreline fills dst with points of the bent axis in frame i, in the frame

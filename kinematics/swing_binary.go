@@ -47,7 +47,7 @@ func (s *Swing) parts() []any {
 		&s.Start, &s.Rate, &s.Hand, &s.Length, &s.CutOff,
 		&s.Grip, &s.Head, &s.Lead, &s.Droop, &s.Twist, &s.LeadAngle, &s.DroopAngle,
 		&s.HeadSpeed, &s.KickSpeed, &s.Residual, &s.Filled,
-		&s.Top, &s.Impact, &s.Contact, &s.AtImpact, &s.PeakLag, &s.Bend, &s.RMS,
+		&s.Top, &s.Impact, &s.Other, &s.Contact, &s.AtImpact, &s.PeakLag, &s.Bend, &s.RMS,
 		&s.Noise, &s.Stray, &s.Exchanged, &s.Slid, &s.Skewed, &s.meeting, &s.slope, &s.rod, &s.amp, &s.stiff,
 	}
 }
@@ -78,7 +78,7 @@ func appendPart(b []byte, part any) []byte {
 	case *Hand:
 		return append(b, byte(*p))
 	case *meeting:
-		return appendParts(b, &p.at, &p.sd, &p.contact, &p.rate)
+		return appendParts(b, &p.at, &p.sd, &p.contact, &p.rate, &p.other)
 	case *Series:
 		return appendParts(b, &p.Value, &p.U95)
 	case *Profile:
@@ -212,7 +212,7 @@ func (r *swingReader) part(part any) {
 		r.fixed(&hand)
 		*p = Hand(hand)
 	case *meeting:
-		r.parts(&p.at, &p.sd, &p.contact, &p.rate)
+		r.parts(&p.at, &p.sd, &p.contact, &p.rate, &p.other)
 	case *Series:
 		r.parts(&p.Value, &p.U95)
 	case *Profile:

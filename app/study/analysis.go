@@ -246,6 +246,10 @@ func (l *lab) fill(ctx context.Context, r *Result) error {
 	r.Capture, r.Hanging = describe(rec), describe(hanging.recording)
 	r.Flags = slices.Concat(flags, capture.Inspect(rec, club.Markers), hanging.flags, club.outOfSpec())
 	r.Swing, err = fit(ctx, rec, club, hanging.pose, l.study.Settings, r.Run.Events)
+	if (err != nil || r.Swing.RMS > poorFit) && l.mirrored(rec, club) {
+		r.Swing = nil
+		return fmt.Errorf("study: %s: the markers lie as in a mirror image of the hanging club: see that the club is of the right hand, that no labels are exchanged, and that both recordings have the same axes", r.Run.File)
+	}
 	if err != nil {
 		return fmt.Errorf("study: %s: %w", r.Run.File, err)
 	}

@@ -80,7 +80,7 @@ func joined(codes []capture.Code) string {
 
 // Doubtful are the flags by which runs may be left out: as they come, such runs
 // are in, and told of in Flagged.
-var Doubtful = []capture.Code{capture.OutOfSpec, capture.PoorFit}
+var Doubtful = []capture.Code{capture.OutOfSpec, capture.WrongSide, capture.PoorFit}
 
 // A Flagged is a run of either club with one of the Doubtful flags.
 type Flagged struct {

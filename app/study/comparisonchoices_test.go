@@ -42,7 +42,7 @@ func TestChoicesInTheFile(t *testing.T) {
 		t.Error("a key of a later version is lost")
 	}
 	write(`{"leave_out":["gap"]}`)
-	if _, err := Open(path); err == nil || !strings.Contains(err.Error(), `cannot be left out for "gap"; they can for out_of_spec, poor_fit`) {
+	if _, err := Open(path); err == nil || !strings.Contains(err.Error(), `cannot be left out for "gap"; they can for out_of_spec, wrong_side, poor_fit`) {
 		t.Errorf("error %v", err)
 	}
 }
@@ -58,7 +58,7 @@ func TestComparisonFollowsTheStudy(t *testing.T) {
 		t.Errorf("against %s, %d runs, lot %v", c.Prototype, len(c.BaselineRuns), c.Lot)
 	}
 	words := strings.Join(c.ChoiceWords(), " ")
-	if !strings.HasPrefix(words, "No run that counts is flagged out of spec. Runs flagged poor fit are left out, by choice: r3. The same within (common practice, no source): lead ±4 mm, ") {
+	if !strings.HasPrefix(words, "No run that counts is flagged out of spec. No run that counts is flagged wrong side. Runs flagged poor fit are left out, by choice: r3. The same within (common practice, no source): lead ±4 mm, ") {
 		t.Errorf("it says %q", words)
 	}
 	c, err := CompareWith(t.Context(), a, Choices{Prototype: "proto", LeaveOut: []capture.Code{}, Lot: []string{}, Margins: map[string]float64{"lead_mm": 7}}, nil)

@@ -6,7 +6,6 @@ import (
 	"sync"
 
 	"bendline/capture"
-	"bendline/kinematics"
 )
 
 // A lab reads the captures of a study. It builds the reference of each club
@@ -17,14 +16,6 @@ type lab struct {
 	err       error // why there is no folder
 	reference func(*Club) hanging
 	sum       func(*Club) string // hash of its reference's bytes, "" if it cannot be read
-}
-
-// A hanging is the unloaded club.
-type hanging struct {
-	recording *capture.Recording // nil if it cannot be read
-	pose      *kinematics.Reference
-	flags     []capture.Flag // what its recording does not show
-	err       error
 }
 
 func newLab(s *Study) *lab {
@@ -46,24 +37,6 @@ func (l *lab) close() {
 	if l.err == nil {
 		l.folder.close() // opened for reading only: nothing can be lost
 	}
-}
-
-// hang reads and builds the reference of a club.
-func (l *lab) hang(c *Club) hanging {
-	rec, _, flags, err := l.read(c.Reference, c.Import, c)
-	if err != nil {
-		return hanging{err: fmt.Errorf("the reference of club %q: %w", c.ID, err)}
-	}
-	h := hanging{recording: rec, flags: flags}
-	for _, name := range missing(rec, c.Markers) {
-		h.flags = append(h.flags, capture.Flag{Code: capture.MarkerMissing, Marker: name,
-			Detail: fmt.Sprintf("the reference recording %s does not show %s, so it is not used", c.Reference, name)})
-	}
-	h.pose, err = newReference(rec, c)
-	if err != nil {
-		h.err = fmt.Errorf("the reference of club %q, %s: %w", c.ID, c.Reference, err)
-	}
-	return h
 }
 
 // read reads a capture of the club, with the club's markers under their own names

@@ -40,7 +40,7 @@ var Measures = []Measure{
 	{"droop_angle_deg", "Droop angle", "deg", degree, 2, Range{},
 		func(s *kinematics.Swing) kinematics.Estimate { return s.AtImpact.DroopAngle },
 		func(s *kinematics.Swing) kinematics.Series { return s.DroopAngle }},
-	{"head_speed_m_s", "Head speed", "m/s", 1, 1, Range{},
+	{"head_speed_m_s", "Head speed", "m/s", 1, 1, Range{math.Inf(-1), 75},
 		func(s *kinematics.Swing) kinematics.Estimate { return s.AtImpact.HeadSpeed },
 		func(s *kinematics.Swing) kinematics.Series { return s.HeadSpeed }},
 	{"kick_speed_m_s", "Kick speed", "m/s", 1, 2, Range{-12, 12},

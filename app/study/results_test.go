@@ -72,6 +72,7 @@ func TestDoubts(t *testing.T) {
 	s.Droop.Value[300] = -0.16
 	s.Droop.Value[50] = -9 // before the top
 	s.RMS = 3e-3
+	s.Other = []float64{2.5, 1}
 	flags := doubts(s)
 	var got []string
 	for _, f := range flags {
@@ -81,6 +82,7 @@ func TestDoubts(t *testing.T) {
 outside_usual: twist at impact is -11.46 deg; usual is -6 to 6 deg
 outside_usual: peak lag is 250.0 mm; usual is at most 200 mm
 outside_usual: peak toe-up is 160.0 mm; usual is at most 150 mm
+several_blows: the head is slowed as by a ball at 2.500 s too; impact is taken at 5.400 s, where it loses more speed: set it by hand if that is the wrong one
 poor_fit: the markers lie 3.0 mm from the fitted club, more than 2 mm: check the marker set, the reference and the stations`
 	if strings.Join(got, "\n") != want {
 		t.Errorf("flags\n%s\nwant\n%s", strings.Join(got, "\n"), want)

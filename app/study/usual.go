@@ -37,8 +37,13 @@ const (
 // 2017), so that more means that the club is not what the study says.
 const poorFit = 2e-3
 
-// doubts returns the flags of values outside what is usual for a driver, and of
-// a poor fit.
+// wrongSide is how far from the lead direction the head may go just before
+// impact, rad. A face is open or closed by a few degrees, on a shank by some
+// tens; where heel and toe are exchanged it is half a turn.
+const wrongSide = 60 / degree
+
+// doubts returns the flags of values outside what is usual for a driver, of a
+// second blow, of a club that goes backwards, and of a poor fit.
 func doubts(s *kinematics.Swing) []capture.Flag {
 	var flags []capture.Flag
 	usual := func(what string, v float64, unit string, digits int, r Range) {
@@ -52,6 +57,14 @@ func doubts(s *kinematics.Swing) []capture.Flag {
 	}
 	usual("peak lag", -s.PeakLag.Value*1e3, "mm", 1, Range{math.Inf(-1), usualLag})
 	usual("peak toe-up", -lowest(s, s.Droop)*1e3, "mm", 1, Range{math.Inf(-1), usualToeUp})
+	if len(s.Other) > 0 {
+		flags = append(flags, capture.Flag{Code: capture.SeveralBlows, Detail: fmt.Sprintf(
+			"the head is slowed as by a ball at %.3f s too; impact is taken at %.3f s, where it loses more speed: set it by hand if that is the wrong one", s.Other[0], s.Impact.Value)})
+	}
+	if a := s.Facing(); a > wrongSide {
+		flags = append(flags, capture.Flag{Code: capture.WrongSide, Detail: fmt.Sprintf(
+			"at impact the head goes %.0f° away from the lead direction, so that lead, droop and twist cannot be trusted: heel and toe are not those of the club, the club is of the other hand, or the capture's axes are a mirror image", a*degree)})
+	}
 	if s.RMS > poorFit {
 		flags = append(flags, capture.Flag{Code: capture.PoorFit, From: s.Top, To: s.Impact.Value,
 			Detail: fmt.Sprintf("the markers lie %.1f mm from the fitted club, more than %.0f mm: check the marker set, the reference and the stations", s.RMS*1e3, poorFit*1e3)})

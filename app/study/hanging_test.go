@@ -1,0 +1,111 @@
+package study
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"bendline/capture"
+	"bendline/kinematics"
+)
+
+// withClub returns a copy of the study whose club of the run is changed, and the
+// run.
+func (sim simulation) withClub(run string, change func(*Club)) (*Study, Run) {
+	s := *sim.study
+	s.Clubs = slices.Clone(s.Clubs)
+	r := *s.Run(run)
+	change(s.Club(r.Club))
+	return &s, r
+}
+
+// A club whose lead points backwards is told, whatever turned it round: values
+// with the wrong sign do not pass as good ones.
+func TestWrongSideIsTold(t *testing.T) {
+	sim := simulated()
+	for name, change := range map[string]func(*Club){
+		"hand":         func(c *Club) { c.Hand = kinematics.Left },
+		"heel and toe": func(c *Club) { c.Markers.Heel, c.Markers.Toe = c.Markers.Toe, c.Markers.Heel },
+		"nothing":      func(*Club) {},
+	} {
+		s, run := sim.withClub("a-base-1", change)
+		r := AnalyzeRun(t.Context(), s, run)
+		if !r.OK() {
+			t.Fatalf("%s: %v", name, r.Err)
+		}
+		told := slices.ContainsFunc(r.Flags, func(f capture.Flag) bool { return f.Code == capture.WrongSide })
+		if wrong := r.Swing.AtImpact.Lead.Value < 0; told != wrong || wrong != (name != "nothing") {
+			t.Errorf("%s: lead %.1f mm, flags %v", name, r.Swing.AtImpact.Lead.Value*1e3, r.Flags)
+		}
+	}
+}
+
+// A recording that is no unloaded club is told with every run that counts from
+// it.
+func TestLoadedReferenceIsTold(t *testing.T) {
+	sim := simulated()
+	told := func(s *Study, run Run) string {
+		var words []string
+		for _, f := range AnalyzeRun(t.Context(), s, run).Flags {
+			if f.Code == capture.PoorFit {
+				words = append(words, f.Detail)
+			}
+		}
+		return strings.Join(words, "\n")
+	}
+	s, run := sim.withClub("a-base-1", func(c *Club) { c.Reference = "a-base-3.csv" })
+	if got := told(s, run); !strings.Contains(got, "a-base-3.csv moves in itself: its markers stray by ") {
+		t.Errorf("a swing as reference: %q", got)
+	}
+	s, run = sim.withClub("a-base-1", func(c *Club) { c.Markers.Shaft = slices.Clone(c.Markers.Shaft); c.Markers.Shaft[4].Station += 0.02 })
+	if got := told(s, run); !strings.Contains(got, "from their stations and offsets") {
+		t.Errorf("a station that is 20 mm off: %q", got)
+	}
+	s, run = sim.withClub("a-base-1", func(*Club) {})
+	if got := told(s, run); got != "" {
+		t.Errorf("a club that hangs: %q", got)
+	}
+	s.World.Up = "+y"
+	if got := told(s, run); !strings.Contains(got, "base-reference.csv has the club 87° from the vertical") {
+		t.Errorf("a club that lies: %q", got)
+	}
+}
+
+// A capture whose axes are mirrored against the reference's is refused for that.
+func TestMirroredCaptureIsToldAsOne(t *testing.T) {
+	sim := simulated()
+	rec, err := capture.ReadFile(sim.dir+"/a-base-1.csv", capture.Hints{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var tracks [][]r3.Vec
+	for _, name := range rec.Markers() {
+		track := slices.Clone(rec.Track(name))
+		for i := range track {
+			track[i].X = -track[i].X
+		}
+		tracks = append(tracks, track)
+	}
+	mirror, err := capture.NewRecording(0, rec.Rate(), rec.Markers(), tracks, capture.Origin{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	const name = "mirror-image.csv"
+	file, err := os.Create(filepath.Join(sim.dir, name))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := errors.Join(capture.WriteText(file, mirror), file.Close()); err != nil {
+		t.Fatal(err)
+	}
+	s, run := sim.withClub("a-base-1", func(*Club) {})
+	run.File = name
+	if r := AnalyzeRun(t.Context(), s, run); r.OK() || !strings.Contains(r.Err.Error(), "as in a mirror image of the hanging club") {
+		t.Errorf("error %v", r.Err)
+	}
+}
