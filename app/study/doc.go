@@ -34,7 +34,7 @@
 // distribution; whether the clubs are the same within a margin; how small a
 // difference such a study can show; and how much of a player's run-to-run spread
 // is measurement. Choices are the user's: the clubs, the margins, whether runs
-// flagged out_of_spec or poor_fit are in (they are, unless left out), and a lot.
+// flagged out_of_spec, wrong_side or poor_fit are in (they are, unless left out), and a lot.
 // A study keeps them ("comparison": {"baseline": "base", "prototype": "proto",
 // "leave_out": ["out_of_spec"], "lot": ["p1", "p2"]}), and everything that shows a
 // comparison prints them (ChoiceWords). Runs that lie apart are named, never
