@@ -37,6 +37,7 @@ func (r *Recording) WithUnit(u Unit) *Recording {
 	scaled := *r
 	scaled.origin.Unit = u
 	factor := u.Metres() / r.unitMetres()
+	scaled.origin.Residual *= factor
 	scaled.points = make([]r3.Vec, len(r.points))
 	for i, p := range r.points {
 		scaled.points[i] = r3.Scale(factor, p)

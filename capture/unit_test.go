@@ -60,6 +60,10 @@ func TestGuessUnit(t *testing.T) {
 			if d := difference(right, truth, 1e-6); d != "" || right.Origin().Unit != written {
 				t.Errorf("written in %s, taken for %s: %s, unit %s", written, taken, d, right.Origin().Unit)
 			}
+			r.origin.Residual = taken.toMetres(2)
+			if is := r.WithUnit(got).Origin().Residual; math.Abs(is-got.toMetres(2)) > 1e-12 {
+				t.Errorf("2 %s, taken for %s, became %v m", written, taken, is)
+			}
 			if back := right.WithUnit(taken); difference(back, r, 1e-12) != "" {
 				t.Errorf("%s to %s and back: %s", taken, written, difference(back, r, 1e-12))
 			}

@@ -80,7 +80,7 @@ func Look(path string, layouts Layouts) Preview {
 // LookWith reads a capture file under the hints and returns what it shows.
 func LookWith(path string, hints capture.Hints) Preview {
 	p := Preview{Path: path, Hints: hints, Layout: layoutOf(path)}
-	rec, err := capture.ReadFile(path, hints)
+	rec, err := read(path, hints)
 	if err != nil {
 		p.Err = err
 		return p

@@ -24,9 +24,9 @@ import (
 
 // A Keep holds results from one time to the next in a folder of their own, each
 // under the hash of all it follows from: the bytes of the capture and of the
-// reference, the club, the run's corrections, the settings, and the program. A result that
-// cannot be read is worked out again. It may be shared between goroutines and,
-// as files are replaced whole, between programs.
+// reference, the club, the run's corrections, the settings, and the program. A
+// result that cannot be read is worked out again. It may be shared between
+// goroutines and, as files are replaced whole, between programs.
 //
 // It also remembers the hash of every capture of a study that was analysed, to
 // tell when one has changed. A nil Keep holds nothing.
@@ -216,8 +216,9 @@ func (k *Keep) seen(s *Study) *ledger {
 	if k == nil {
 		return nil
 	}
-	w := &ledger{sums: map[string]string{}}
-	if b, err := os.ReadFile(k.seenPath(s)); err == nil && json.Unmarshal(b, &w.sums) != nil {
+	w := &ledger{}
+	b, err := os.ReadFile(k.seenPath(s))
+	if err != nil || json.Unmarshal(b, &w.sums) != nil || w.sums == nil {
 		w.sums = map[string]string{}
 	}
 	return w

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"io"
 	"math"
 	"os"
 	"path/filepath"
@@ -156,6 +157,21 @@ func TestKeepForgetsTheOldest(t *testing.T) {
 	}
 	if got := swings(t, k); len(got) != 2 || filepath.Base(got[0]) != "a.swing" || filepath.Base(got[1]) != "b.swing" {
 		t.Errorf("left are %v, want a and b", got)
+	}
+}
+
+// A damaged note of what was seen is as good as none.
+func TestKeepWithADamagedNote(t *testing.T) {
+	s, _, _ := damaged(t)
+	s.Runs = s.Runs[:1]
+	k := NewKeep(t.TempDir())
+	for _, content := range []string{"null", "[]", "{"} {
+		if err := k.write(k.seenPath(s), func(w io.Writer) error { _, err := io.WriteString(w, content); return err }); err != nil {
+			t.Fatal(err)
+		}
+		if r := streamed(t, s, k)[0]; !r.OK() || r.Changed {
+			t.Errorf("with %s: error %v, changed %v", content, r.Err, r.Changed)
+		}
 	}
 }
 
