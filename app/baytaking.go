@@ -110,11 +110,7 @@ func (w *Window) followBay(s State) {
 	case s.Study == nil || !s.Bay.On():
 		w.taking = nil
 		t.end()
-		w.around.Go(func() { // what could not be saved before
-			t.mu.Lock()
-			defer t.mu.Unlock()
-			t.save(context.WithoutCancel(t.ctx))
-		})
+		w.around.Go(t.last)
 	default:
 		t.tee.Store(&tee{s.Bay.Player, s.Bay.Club})
 		if s.Bay.Club != w.prefs.Bay.Club {
@@ -122,7 +118,7 @@ func (w *Window) followBay(s State) {
 		}
 		if s.Study != t.given {
 			t.given = s.Study
-			t.turn.do(func() error { return t.adopt(s.Study) })
+			t.turn.do(func() error { t.adopt(s.Study); return nil })
 		}
 	}
 }
@@ -144,8 +140,9 @@ func (t *taking) trouble(err error) {
 	}
 }
 
-// adopt takes over the study as the window has it.
-func (t *taking) adopt(st *study.Study) error {
+// adopt takes over the study as the window has it. What is in the way, the page
+// says.
+func (t *taking) adopt(st *study.Study) {
 	t.mu.Lock()
 	defer t.mu.Unlock()
 	before := t.session.Analysis().Study
@@ -153,14 +150,13 @@ func (t *taking) adopt(st *study.Study) error {
 		if t.ctx.Err() == nil {
 			t.trouble(err)
 		}
-		return nil
+		return
 	}
 	t.owed = st
 	if a := t.session.Analysis(); a.Study != before {
 		t.post(Analysed{a.Results})
 	}
-	t.save(t.ctx)
-	return nil
+	t.save()
 }
 
 // settle saves the study as the window has it, beside the window, and then goes
@@ -168,25 +164,40 @@ func (t *taking) adopt(st *study.Study) error {
 func (t *taking) settle(then func()) {
 	st := t.w.store.State().Study
 	t.w.around.Go(func() {
-		err := t.adopt(st)
-		t.w.around.Later(func() {
-			if err != nil {
-				t.w.store.Do(Say{Notice{sentence(err), true}})
-			}
-			then()
-		})
+		t.adopt(st)
+		t.w.around.Later(then)
+	})
+}
+
+// last saves, when the session has ended, what could not be saved before.
+func (t *taking) last() {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	err := t.session.Save(context.WithoutCancel(t.ctx))
+	saved := t.owed
+	if t.session.Rewritten() {
+		saved = nil
+	}
+	t.w.around.Later(func() {
+		switch {
+		case err != nil:
+			t.w.store.Do(Say{Notice{sentence(err) + " What the session took in last is not saved.", true}})
+		case saved != nil && saved == t.w.store.State().Study:
+			t.w.store.Do(Saved{saved})
+			t.w.keepSafe()
+		}
 	})
 }
 
 // save saves what is not saved yet, and tells the window which of its studies is
 // on disk now.
-func (t *taking) save(ctx context.Context) {
-	err := t.session.Save(ctx)
+func (t *taking) save() {
+	err := t.session.Save(t.ctx)
 	if t.session.Rewritten() {
 		t.rewritten()
 	}
 	switch {
-	case err != nil && ctx.Err() == nil:
+	case err != nil && t.ctx.Err() == nil:
 		t.unsaved = true
 		t.trouble(err)
 	case err == nil:
@@ -232,7 +243,7 @@ func (t *taking) look(g study.Glance) {
 	if len(g.Landed) == 0 {
 		t.mu.Lock()
 		defer t.mu.Unlock()
-		t.save(t.ctx)
+		t.save()
 		return
 	}
 	t.post(Receiving{"", len(g.Landed)})
@@ -282,7 +293,7 @@ func (t *taking) take(paths []string, on tee) {
 		}
 		t.post(c)
 		if taken.Result != nil {
-			t.save(t.ctx)
+			t.save()
 		}
 	})
 	if err != nil && t.ctx.Err() == nil {
