@@ -104,12 +104,8 @@ func (b *bayStart) present(s State) {
 	first := b.study == nil || b.study.Path != s.Study.Path
 	chosen := b.chosen()
 	b.study, b.ids, b.names = s.Study, nil, nil
-	for i := range s.Study.Clubs {
+	for i, name := range clubNames(s.Study) {
 		c := &s.Study.Clubs[i]
-		name := clubLabel(s.Study, c.ID)
-		if slices.Contains(b.names, name) {
-			name += ", " + c.ID
-		}
 		if c.Hand == kinematics.Left {
 			name += ", left-handed"
 		}

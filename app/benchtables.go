@@ -200,24 +200,24 @@ func wearRows(st *study.Study, swings *study.BenchSwings) []widgets.Row {
 // A stiffnessTable is a table of stiffness and the clubs that have it.
 type stiffnessTable struct {
 	shaft kinematics.Shaft
-	clubs []string // labels
+	clubs []string // ids
 }
 
 // stiffnessTables returns the tables of the study's clubs, each once.
 func stiffnessTables(st *study.Study) []stiffnessTable {
 	var tables []stiffnessTable
 	for i := range st.Clubs {
-		shaft, name := st.Clubs[i].Shaft, clubLabel(st, st.Clubs[i].ID)
+		shaft, id := st.Clubs[i].Shaft, st.Clubs[i].ID
 		if !shaft.Known() {
 			continue
 		}
 		if k := slices.IndexFunc(tables, func(t stiffnessTable) bool {
 			return slices.Equal(t.shaft.Station, shaft.Station) && slices.Equal(t.shaft.EI, shaft.EI) && slices.Equal(t.shaft.GJ, shaft.GJ)
 		}); k >= 0 {
-			tables[k].clubs = append(tables[k].clubs, name)
+			tables[k].clubs = append(tables[k].clubs, id)
 			continue
 		}
-		tables = append(tables, stiffnessTable{shaft, []string{name}})
+		tables = append(tables, stiffnessTable{shaft, []string{id}})
 	}
 	return tables
 }
@@ -228,7 +228,7 @@ func stiffnessTables(st *study.Study) []stiffnessTable {
 func stiffness(st *study.Study, found *BenchFound) (ei, gj []widgets.Curve) {
 	tables := stiffnessTables(st)
 	for i, t := range tables {
-		shaft, name := t.shaft, t.clubs[0]
+		shaft, name := t.shaft, clubLabel(st, t.clubs[0])
 		if n := len(t.clubs); n > 1 {
 			name += fmt.Sprintf(" and %d more", n-1)
 		}
@@ -249,7 +249,7 @@ func stiffness(st *study.Study, found *BenchFound) (ei, gj []widgets.Curve) {
 		return ei, gj
 	}
 	implied := widgets.Curve{Label: "as the captures imply: " + clubLabel(st, soft.Prototype), Dash: widgets.Dashed}
-	of := slices.IndexFunc(tables, func(t stiffnessTable) bool { return slices.Contains(t.clubs, clubLabel(st, soft.Prototype)) })
+	of := slices.IndexFunc(tables, func(t stiffnessTable) bool { return slices.Contains(t.clubs, soft.Prototype) })
 	if of < 0 { // its own stiffness is not known
 		of = len(tables)
 	}
@@ -302,7 +302,11 @@ func softWords(st *study.Study, found *BenchFound) string {
 	}
 	for _, t := range stiffnessTables(st) {
 		if len(t.clubs) > 1 {
-			list = append(list, "Same stiffness: "+listed(t.clubs)+".")
+			var names []string
+			for _, id := range t.clubs {
+				names = append(names, clubLabel(st, id))
+			}
+			list = append(list, "Same stiffness: "+listed(names)+".")
 		}
 	}
 	return strings.Join(list, "\n")

@@ -126,10 +126,8 @@ func (w *Window) copyButton(label string, text func() string, said string) *widg
 
 // clubID returns the club a name in the selects stands for, "" for the role.
 func (c *compareScreen) clubID(name string) string {
-	for _, club := range c.state.Study.Clubs {
-		if clubLabel(c.state.Study, club.ID) == name {
-			return club.ID
-		}
+	if i := slices.Index(clubNames(c.state.Study), name); i >= 0 {
+		return c.state.Study.Clubs[i].ID
 	}
 	return ""
 }
@@ -164,8 +162,10 @@ func (c *compareScreen) present(s State) {
 // to choose.
 func (c *compareScreen) presentClubs(s State) {
 	var baselines, prototypes []string
-	for _, club := range s.Study.Clubs {
-		name := clubLabel(s.Study, club.ID)
+	called := make(map[string]string) // by id
+	for i, name := range clubNames(s.Study) {
+		club := s.Study.Clubs[i]
+		called[club.ID] = name
 		if club.Role == study.Baseline {
 			baselines = append(baselines, name)
 		} else {
@@ -176,7 +176,7 @@ func (c *compareScreen) presentClubs(s State) {
 		sel.Options = append([]string{byRole}, names...)
 		sel.Selected = byRole
 		if id != "" {
-			sel.Selected = clubLabel(s.Study, id)
+			sel.Selected = called[id]
 		}
 		sel.Refresh()
 	}

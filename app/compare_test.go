@@ -2,6 +2,7 @@ package app
 
 import (
 	"math"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -138,5 +139,27 @@ func TestEveryMeasureAndPage(t *testing.T) {
 	}
 	if got := x.compare.curveWords.Text; !strings.Contains(got, "too few curves") {
 		t.Errorf("of one curve and two it says %q", got)
+	}
+}
+
+// Of two clubs with one label, the one that is chosen is compared.
+func TestChooseOfClubsWithOneLabel(t *testing.T) {
+	st := *plainStudy()
+	other := *st.Club("proto")
+	other.ID = "proto2"
+	st.Clubs = append(st.Clubs, other)
+	x := newWorld(t)
+	st.Path = filepath.Join(x.dir, "study.json")
+	x.store.Do(Opened{&st})
+	x.store.Do(Analysed{plainResults(&st)})
+	x.store.Do(ShowScreen{CompareScreen})
+	x.hold = true // nothing is worked out anew
+	names := x.compare.prototype.Options
+	x.compare.prototype.SetSelected(names[len(names)-1])
+	if got := x.state().Study.Choices.Prototype; got != "proto2" {
+		t.Errorf("of %q the last was chosen, and %q is compared", names, got)
+	}
+	if x.compare.prototype.Selected != names[len(names)-1] {
+		t.Errorf("%q is shown as chosen", x.compare.prototype.Selected)
 	}
 }

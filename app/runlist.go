@@ -162,6 +162,19 @@ func clubLabel(st *study.Study, id string) string {
 	return id
 }
 
+// clubNames returns what the clubs of a study are called where one is chosen by
+// its name: no two the same.
+func clubNames(st *study.Study) []string {
+	names := make([]string, len(st.Clubs))
+	for i, c := range st.Clubs {
+		names[i] = clubLabel(st, c.ID)
+		if slices.Contains(names[:i], names[i]) {
+			names[i] += ", " + c.ID
+		}
+	}
+	return names
+}
+
 func playerLabel(st *study.Study, id string) string {
 	if p := st.Player(id); p != nil && p.Label != "" {
 		return p.Label
