@@ -123,10 +123,8 @@ func (s State) said() Notice {
 	if s.Notice != s.failed || s.failed == (Notice{}) {
 		return s.Notice
 	}
-	for i, r := range s.Results {
-		if r != nil && !r.OK() && s.Study.Runs[i].Excluded == "" {
-			return summary(s)
-		}
+	if slices.ContainsFunc(failing(s), func(id string) bool { return s.Study.Run(id).Excluded == "" }) {
+		return summary(s)
 	}
 	return Notice{}
 }
@@ -134,9 +132,9 @@ func (s State) said() Notice {
 // failing returns the ids of the runs that could not be analysed.
 func failing(s State) []string {
 	var ids []string
-	for _, r := range s.Results {
+	for i, r := range s.Results {
 		if r != nil && !r.OK() {
-			ids = append(ids, r.Run.ID)
+			ids = append(ids, s.Study.Runs[i].ID)
 		}
 	}
 	return ids

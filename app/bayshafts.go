@@ -88,7 +88,7 @@ func (w *Window) askShaft() {
 	}
 	list.Add(widget.NewButton("Bring in a club…", func() {
 		d.Hide()
-		w.bringIn(nil)
+		w.beginImport(nil)
 	}))
 	d = dialog.NewCustom("A shaft that is swung too", "None", container.NewVScroll(list), w.win)
 	d.Resize(fyne.NewSize(480, 320))

@@ -7,7 +7,6 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/dialog"
 	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
@@ -41,17 +40,7 @@ func newBayStart(w *Window) *bayStart {
 	b.folder = newEntry(func() { w.win.Canvas().Unfocus() })
 	b.folder.SetPlaceHolder("the folder that captures are written to")
 	b.folder.OnChanged = func(string) { b.check() }
-	browse := widget.NewButtonWithIcon("A folder…", theme.FolderOpenIcon(), func() {
-		d := dialog.NewFolderOpen(func(u fyne.ListableURI, err error) {
-			if err != nil {
-				w.store.Do(Say{Notice{sentence(err), true}})
-			} else if u != nil {
-				b.folder.SetText(u.Path())
-			}
-		}, w.win)
-		d.Resize(fyne.NewSize(820, 560))
-		d.Show()
-	})
+	browse := widget.NewButtonWithIcon("A folder…", theme.FolderOpenIcon(), func() { w.findFolder(b.folder.Text, b.folder.SetText) })
 	b.player = newNameEntry(nil)
 	b.player.SetPlaceHolder("choose, or type a new name")
 	b.player.OnChanged = func(string) { b.check() }
@@ -59,7 +48,7 @@ func newBayStart(w *Window) *bayStart {
 	b.there = widget.NewCheck("Take in captures that are in the folder already", nil)
 	b.start = widget.NewButton("Start the session", b.begin)
 	b.start.Importance = widget.HighImportance
-	b.bring = widget.NewButton("Bring in a club…", func() { w.bringIn(nil) })
+	b.bring = widget.NewButton("Bring in a club…", func() { w.beginImport(nil) })
 	care := newWords(careText)
 	care.TextStyle.Bold = true
 	form := widget.NewForm(

@@ -7,7 +7,6 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/dialog"
-	"fyne.io/fyne/v2/storage"
 	"fyne.io/fyne/v2/widget"
 
 	"bendline/app/study"
@@ -70,20 +69,7 @@ func (w *Window) askBench() {
 		w.readBench([]string{path})
 	}
 	path.OnSubmitted = read
-	browse := widget.NewButton("Look for it…", func() {
-		open := dialog.NewFileOpen(func(r fyne.URIReadCloser, err error) {
-			if err == nil && r != nil {
-				read(r.URI().Path())
-				err = r.Close()
-			}
-			if err != nil {
-				w.store.Do(Say{Notice{sentence(err), true}})
-			}
-		}, w.win)
-		open.SetFilter(storage.NewExtensionFileFilter([]string{".csv", ".txt", ".tsv", ".xlsx"}))
-		open.Resize(fyne.NewSize(820, 560))
-		open.Show()
-	})
+	browse := widget.NewButton("Look for it…", func() { w.findFile(path.Text, read, ".csv", ".txt", ".tsv", ".xlsx") })
 	d = dialog.NewCustom("Read a bench sheet", "Close", container.NewVBox(
 		newWords("A CSV file or a workbook. Values that name no club are taken for the one that is shown. Files can also be dropped on this page."),
 		container.NewBorder(nil, nil, nil, container.NewHBox(widget.NewButton("Read", func() { read(path.Text) }), browse), path)), w.win)

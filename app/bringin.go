@@ -1,21 +1,10 @@
 package app
 
-import (
-	"fyne.io/fyne/v2"
-)
+// BringIn opens the page that brings captures into the study.
+type BringIn struct{}
 
-// A page is a screen that is not always there.
-type page interface {
-	object() fyne.CanvasObject
-	present(State)
-}
-
-// BringIn opens the page that brings captures into the study, with files to
-// begin with.
-type BringIn struct{ Files []string }
-
-func (c BringIn) apply(s State) State {
-	s.Bringing, s.BringFiles, s.Playing = true, c.Files, false
+func (BringIn) apply(s State) State {
+	s.Bringing, s.Playing = true, false
 	return s
 }
 
@@ -23,9 +12,6 @@ func (c BringIn) apply(s State) State {
 type BringInEnd struct{}
 
 func (BringInEnd) apply(s State) State {
-	s.Bringing, s.BringFiles = false, nil
+	s.Bringing = false
 	return s
 }
-
-// bringIn opens the page that brings captures in.
-func (w *Window) bringIn(files []string) { w.beginImport(files) }

@@ -129,7 +129,7 @@ func (w *Window) beginImport(files []string) {
 		return
 	}
 	sets, err := study.ReadSets(w.setsFile())
-	w.store.Do(BringIn{files})
+	w.store.Do(BringIn{})
 	w.store.Do(editImport{func(m *Import) {
 		*m = Import{Plan: study.NewPlan(s.Study, sets), Fresh: !exists(s.Study.Path)}
 	}})

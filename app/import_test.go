@@ -31,7 +31,7 @@ func bareFolder(t *testing.T) string {
 }
 
 // page returns the page that brings captures in.
-func (x *world) page() *importPage { return x.bringing.(*importPage) }
+func (x *world) page() *importPage { return x.bringing }
 
 func (x *world) drop(paths ...string) {
 	var uris []fyne.URI

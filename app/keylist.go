@@ -47,8 +47,8 @@ func (l *keyList) Select(i widget.ListItemID) {
 // is.
 func (l *keyList) FocusGained() {}
 
-// moves reports whether a key chooses another row.
-func (l *keyList) moves(key fyne.KeyName) bool {
+// moves reports whether a key chooses another row of a keyList.
+func moves(key fyne.KeyName) bool {
 	switch key {
 	case fyne.KeyUp, fyne.KeyDown, fyne.KeyPageUp, fyne.KeyPageDown:
 		return true
@@ -58,7 +58,7 @@ func (l *keyList) moves(key fyne.KeyName) bool {
 
 // TypedKey is part of fyne.Focusable.
 func (l *keyList) TypedKey(e *fyne.KeyEvent) {
-	if !l.moves(e.Name) {
+	if !moves(e.Name) {
 		l.other(e)
 		return
 	}

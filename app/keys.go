@@ -129,7 +129,7 @@ func (w *Window) typedKey(e *fyne.KeyEvent) {
 	if s.Study == nil || s.Screen != SwingScreen || s.Bringing {
 		return
 	}
-	if s.Large == "" && w.runs.list.moves(e.Name) {
+	if s.Large == "" && moves(e.Name) {
 		w.runs.list.TypedKey(e)
 	}
 	switch e.Name {

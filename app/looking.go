@@ -2,6 +2,7 @@ package app
 
 import (
 	"maps"
+	"slices"
 
 	"bendline/app/study"
 )
@@ -86,14 +87,7 @@ func (c Sighted) apply(s State) State {
 	return s
 }
 
-func (s State) isPane(id string) bool {
-	for _, p := range s.Panes {
-		if p == id {
-			return true
-		}
-	}
-	return false
-}
+func (s State) isPane(id string) bool { return slices.Contains(s.Panes, id) }
 
 // Sight returns what the cameras saw in a run, nil while it is not read.
 func (s State) Sight(id string) *study.Sighting {

@@ -42,7 +42,7 @@ func newMenu(w *Window) *menu {
 	m := &menu{
 		save:     item("Save", saveKey, func() { w.saveStudy(nil) }),
 		saveAs:   item("Save as…", saveAsKey, w.askSaveAs),
-		bring:    item("Bring in captures…", nil, func() { w.bringIn(nil) }),
+		bring:    item("Bring in captures…", nil, func() { w.beginImport(nil) }),
 		top:      item("Set the top here", topKey, func() { w.setEventHere(Top) }),
 		impact:   item("Set the impact here", impactKey, func() { w.setEventHere(Impact) }),
 		settings: item("Filter and window…", nil, w.askSettings),

@@ -146,7 +146,7 @@ func (w *Window) newStudy(path string) {
 			return nil
 		}, func() {
 			w.opened(&leftover{})
-			w.bringIn(nil)
+			w.beginImport(nil)
 		})
 	})
 }

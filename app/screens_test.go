@@ -44,9 +44,9 @@ var screenViews = []screenView{
 	{"labels", true, func(_ *testing.T, x *world) { x.askLabels("a-base-1") }},
 	{"export", true, func(_ *testing.T, x *world) { x.askExport() }},
 	{"keys", true, func(_ *testing.T, x *world) { x.showKeys() }},
-	{"import", false, func(_ *testing.T, x *world) { x.bringIn([]string{filepath.Dir(x.state().Study.Path)}) }},
+	{"import", false, func(_ *testing.T, x *world) { x.beginImport([]string{filepath.Dir(x.state().Study.Path)}) }},
 	{"import-club", false, func(_ *testing.T, x *world) {
-		x.bringIn([]string{filepath.Dir(x.state().Study.Path)})
+		x.beginImport([]string{filepath.Dir(x.state().Study.Path)})
 		x.store.Do(editImport{func(m *Import) { m.ShowClub = true }})
 	}},
 }

@@ -88,9 +88,8 @@ type State struct {
 	Charts   [shownCharts]string // what each chart shows: keys of contents
 	Grouping Grouping            // of the curves
 
-	Bringing   bool     // the page that brings captures in is shown
-	BringFiles []string // files it begins with
-	Import     Import   // what it shows
+	Bringing bool   // the page that brings captures in is shown
+	Import   Import // what it shows
 
 	Job    Job    // what is being worked at
 	Notice Notice // the last thing worth saying

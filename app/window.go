@@ -51,7 +51,7 @@ type Window struct {
 	menu     *menu
 	playing  *fyne.Animation
 
-	bringing page // where captures are brought in; nil without one
+	bringing *importPage
 }
 
 var screenNames = []string{"Swing", "Compare", "Data", "Slides", "Bench", "Bay"}
@@ -92,10 +92,7 @@ func New(a fyne.App, around Surroundings) *Window {
 
 	// Before it is laid out: what is hidden asks for no room.
 	w.present(w.store.State())
-	pages := container.NewStack(w.welcome.root, w.main)
-	if w.bringing != nil {
-		pages.Add(w.bringing.object())
-	}
+	pages := container.NewStack(w.welcome.root, w.main, w.bringing.object())
 	w.win.SetContent(container.NewBorder(nil, w.status.root, nil, nil, pages))
 	w.win.SetMainMenu(w.menu.menu)
 	w.win.Resize(fyne.NewSize(1280, 720))
@@ -154,10 +151,8 @@ func (w *Window) present(s State) {
 	w.shown = s
 	show(w.welcome.root, s.Study == nil)
 	show(w.main, s.Study != nil && !s.Bringing)
-	if w.bringing != nil {
-		show(w.bringing.object(), s.Bringing)
-		w.bringing.present(s)
-	}
+	show(w.bringing.object(), s.Bringing)
+	w.bringing.present(s)
 	w.status.present(s)
 	w.menu.present(s)
 	w.followBay(s)
