@@ -236,7 +236,7 @@ func (f *c3dFile) rate(hints Hints) (float64, error) {
 		rate = shortest(cmp.Or(f.number("POINT:RATE"), f.float(f.head[20:])))
 	}
 	if !(rate > 0) || math.IsInf(rate, 0) {
-		return 0, fmt.Errorf("found a rate of %v frames a second; give the rate in the import settings", rate)
+		return 0, fmt.Errorf("found a rate of %v frames a second; give the rate where the file is brought in", rate)
 	}
 	return rate, nil
 }

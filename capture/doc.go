@@ -13,7 +13,8 @@
 // out:
 //
 //   - wide: a row for each frame under one row of labels, such as S01_x,
-//     S01 X [mm], S01:X, S01.X, S01 X (mm), S01_X_mm or S01X;
+//     S01 X [mm], S01:X, S01.X, S01 X (mm), S01_X_mm or S01X; points without
+//     names, under x1, y1, z1, x2 … or X, Y, Z, X …, are called P01, P02 …;
 //   - stacked: marker names over X, Y, Z over a row of units, which may be
 //     missing;
 //   - long: a row for each marker in each frame, under time, marker, x, y, z.
@@ -24,8 +25,8 @@
 // that end in LF or CRLF. Delimiters at the end of a row, blank lines and lines
 // that begin with #, // or % do not matter. A row of labels is looked for in
 // the first 200 lines. Columns that are not part of an X, Y, Z triple are passed
-// over, and so are triples in a unit that is not one of length, and a triple
-// A_vel beside a triple A.
+// over, and so are triples in a unit that is not one of length or named as a
+// force or moment, and a triple A_vel beside a triple A.
 //
 // Lines before the labels may state the rate ("Capture rate,2500",
 // "# fps = 2500"), the unit and the vertical axis. A unit in the labels counts

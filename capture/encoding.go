@@ -15,7 +15,7 @@ import (
 // header section"). A text may begin so too, but has no NUL; a header has, in
 // the words it reserves.
 func isC3D(data []byte) bool {
-	return len(data) >= 2 && data[0] != 0 && data[1] == c3dKey && bytes.IndexByte(data[:min(len(data), c3dBlock)], 0) >= 0
+	return len(data) >= 2 && data[0] != 0 && !bytes.HasPrefix(data, []byte("\x89PNG")) && data[1] == c3dKey && bytes.IndexByte(data[:min(len(data), c3dBlock)], 0) >= 0
 }
 
 // decode returns data as UTF-8 without a byte order mark, and the name of the
@@ -24,6 +24,10 @@ func decode(data []byte) (text []byte, name string, err error) {
 	switch {
 	case isC3D(data):
 		return nil, "", errors.New("found a C3D file, which is binary; this reads text captures only")
+	case bytes.HasPrefix(data, []byte("\x89PNG")), bytes.HasPrefix(data, []byte("\xff\xd8\xff")), bytes.HasPrefix(data, []byte("GIF8")):
+		return nil, "", errors.New("found a picture; a capture is needed")
+	case bytes.HasPrefix(data, []byte("%PDF-")):
+		return nil, "", errors.New("found a PDF document; a capture is needed")
 	case bytes.HasPrefix(data, []byte("PK\x03\x04")):
 		return nil, "", errors.New("found a zip archive or workbook; save its sheet as CSV text")
 	case bytes.HasPrefix(data, []byte("\xef\xbb\xbf")):

@@ -3,6 +3,7 @@ package capture
 import (
 	"cmp"
 	"fmt"
+	"strconv"
 	"strings"
 )
 
@@ -177,7 +178,32 @@ func wideHeader(cells, units []string) (*header, error) {
 			b.add(marker, axis, i, unit)
 		}
 	}
+	if len(b.order) == 0 {
+		b.addNameless(cells)
+	}
 	return b.header(cells)
+}
+
+// addNameless adds points of which there are but the axes: x1, y1, z1, x2 … or
+// X, Y, Z, X, Y, Z … They are called as nameless points of a C3D file are.
+func (b *headerBuilder) addNameless(cells []string) {
+	if len(cells) < 6 { // one point says nothing of a club, and "x, y, z" may be prose
+		return
+	}
+	next := [3]int{}
+	for i, cell := range cells {
+		axis, unit := bareAxis(cell)
+		if axis < 0 {
+			continue
+		}
+		next[axis]++
+		label, _ := cutUnit(cell)
+		n, err := strconv.Atoi(strings.TrimLeft(label, "xyzXYZ"))
+		if err != nil {
+			n = next[axis]
+		}
+		b.add(fmt.Sprintf("P%02d", n), axis, i, unit)
+	}
 }
 
 // longHeader reads a row such as time,marker,x,y,z; nil if it is not one.

@@ -17,6 +17,8 @@ var (
 	// NAME is, if NAME has a triple of its own.
 	derivativeWords = words("v", "vel", "velocity", "speed", "a", "acc", "accel", "acceleration", "jerk",
 		"rot", "rotation", "angle", "force", "moment", "geschwindigkeit", "beschleunigung", "vitesse", "accélération")
+	// A column triple with one of these in its name is of another instrument.
+	analogWords = words("force", "forces", "forceplate", "moment", "moments", "torque", "grf", "emg", "analog", "analogue", "acceleration", "gyro")
 	lengthUnits = map[string]Unit{
 		"mm": Millimetre, "millimeter": Millimetre, "millimeters": Millimetre, "millimetre": Millimetre, "millimetres": Millimetre,
 		"cm": Centimetre, "centimeter": Centimetre, "centimeters": Centimetre, "centimetre": Centimetre, "centimetres": Centimetre,

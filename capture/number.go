@@ -146,8 +146,8 @@ func isMissing(cell []byte) bool {
 	switch len(cell) {
 	case 0:
 		return true
-	case 2, 3, 4:
-		for _, word := range [...]string{"nan", "na", "n/a", "null"} {
+	case 1, 2, 3, 4:
+		for _, word := range [...]string{"nan", "na", "n/a", "#n/a", "null", "none", "-", "--"} {
 			if bytes.EqualFold(cell, []byte(word)) {
 				return true
 			}

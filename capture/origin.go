@@ -39,6 +39,14 @@ const (
 	Inch       Unit = "in"
 )
 
+// Word returns the unit as it may stand in a sentence: "inches" for in.
+func (u Unit) Word() string {
+	if u == Inch {
+		return "inches"
+	}
+	return string(u)
+}
+
 // Metres returns the length of one unit in metres, 0 for an unknown unit. The
 // inch is 25.4 mm exactly (international yard and pound agreement, 1959).
 func (u Unit) Metres() float64 {

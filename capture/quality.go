@@ -61,7 +61,7 @@ const (
 func Inspect(r *Recording, set MarkerSet) []Flag {
 	var flags []Flag
 	if r.origin.UnitGuessed {
-		flags = append(flags, Flag{Code: UnitGuessed, Detail: fmt.Sprintf("the file states no unit of length; %s was taken from the size of the numbers", r.origin.Unit)})
+		flags = append(flags, Flag{Code: UnitGuessed, Detail: fmt.Sprintf("the file states no unit of length; %s was taken from the size of the numbers", r.origin.Unit.Word())})
 	}
 	if r.origin.RateGuessed {
 		flags = append(flags, Flag{Code: RateGuessed, Detail: fmt.Sprintf("the file does not state the unit of its time; %.6g frames a second is a guess", r.rate)})

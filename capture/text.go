@@ -31,7 +31,8 @@ const maxDistance = 1e7
 //
 // Numbers become the float64 nearest to what is written, within 1 ulp after
 // scaling to metres. Where a marker is missing the recording holds NaN: empty
-// cells, "NaN", or a position of exactly 0,0,0. Frames that the time or frame
+// cells, "NaN" or another word or dash for none, or a position of exactly 0,0,0
+// or of nines alone. Frames that the time or frame
 // column skips hold NaN for every marker and are counted in Origin.Skipped.
 //
 // The error of a file that cannot be read is one sentence that names the
@@ -156,7 +157,7 @@ func (f *textFile) readHeader() (preamble, error) {
 	if h == nil {
 		for i, line := range lines {
 			if found := bytes.TrimSpace([]byte(line.text)); len(found) > 0 {
-				return preamble{}, f.errorf(i+1, "found %s and no header; a row that names time and marker columns is needed, such as time_s,S01_x,S01_y,S01_z or time,marker,x,y,z", quoted(found))
+				return preamble{}, f.errorf(i+1, "found %s and no header; a row that names time and marker columns is needed, set apart by commas, semicolons or tabs, such as time_s,S01_x,S01_y,S01_z or time,marker,x,y,z", quoted(found))
 			}
 		}
 		return preamble{}, f.errorf(0, "the file is empty; a header and rows of numbers are needed")
@@ -250,7 +251,10 @@ func (r *Recording) scale(unit Unit) error {
 
 // raggedRow says that a row has too few or too many cells.
 func (f *textFile) raggedRow(line, start int) error {
-	row, _ := cutLine(f.text, start)
+	row, next := cutLine(f.text, start)
+	if cells := len(split(string(row), f.delimiter)); next >= len(f.text) && cells < f.header.width() {
+		return f.errorf(line, "the file breaks off in its last line, after %d of %d cells; export it again, or take that line out", cells, f.header.width())
+	}
 	return f.errorf(line, "found %d cells where the header has %d; every row needs one for each column", len(split(string(row), f.delimiter)), f.header.width())
 }
 

@@ -10,6 +10,8 @@ import (
 	"runtime"
 	"strings"
 	"testing"
+
+	"gonum.org/v1/gonum/spatial/r3"
 	"testing/iotest"
 )
 
@@ -39,17 +41,17 @@ func TestReadTextRefuses(t *testing.T) {
 		{"header only", lines(wide), "capture: run.csv, line 1: found a header and nothing below it; rows of numbers are needed"},
 		{"long header only", lines("Rate,250", "", long), "capture: run.csv, line 3: found a header and nothing below it; rows of numbers are needed"},
 		{"prose", lines("", "Dear all, the shafts, as agreed, will be measured next week."),
-			`capture: run.csv, line 2: found "Dear all, the shafts, as agreed, will be…" and no header; a row that names time and marker columns is needed, such as time_s,S01_x,S01_y,S01_z or time,marker,x,y,z`},
+			`capture: run.csv, line 2: found "Dear all, the shafts, as agreed, will be…" and no header; a row that names time and marker columns is needed, set apart by commas, semicolons or tabs, such as time_s,S01_x,S01_y,S01_z or time,marker,x,y,z`},
 		{"numbers without a header", lines("0,1,2,3", "1,1,2,3"),
-			`capture: run.csv, line 1: found "0,1,2,3" and no header; a row that names time and marker columns is needed, such as time_s,S01_x,S01_y,S01_z or time,marker,x,y,z`},
+			`capture: run.csv, line 1: found "0,1,2,3" and no header; a row that names time and marker columns is needed, set apart by commas, semicolons or tabs, such as time_s,S01_x,S01_y,S01_z or time,marker,x,y,z`},
 		{"no triple", lines("time_s,A_x,A_y,B_z,load", "0,1,2,3,4"),
-			`capture: run.csv, line 1: found "time_s,A_x,A_y,B_z,load" and no header; a row that names time and marker columns is needed, such as time_s,S01_x,S01_y,S01_z or time,marker,x,y,z`},
+			`capture: run.csv, line 1: found "time_s,A_x,A_y,B_z,load" and no header; a row that names time and marker columns is needed, set apart by commas, semicolons or tabs, such as time_s,S01_x,S01_y,S01_z or time,marker,x,y,z`},
 		{"binary", "time_s,A_x\x00\x01\x02\x03", "capture: run.csv: found NUL bytes, so this is a binary file; a text capture is needed"},
 		{"C3D", "\x02P\x00\x13\x00\x00\x01\x00", "capture: run.csv: found a C3D file, which is binary; this reads text captures only"},
 		{"workbook", "PK\x03\x04\x14\x00\x06\x00", "capture: run.csv: found a zip archive or workbook; save its sheet as CSV text"},
 		{"too few cells", lines(wide, "0,1,2,3", "0.1,1,2"), "capture: run.csv, line 3: found 3 cells where the header has 4; every row needs one for each column"},
 		{"too many cells", lines(wide, "0,1,2,3", "0.1,1,2,3,4"), "capture: run.csv, line 3: found 5 cells where the header has 4; every row needs one for each column"},
-		{"cut short", wide + "\n0,1,2,3\n0.1,1", "capture: run.csv, line 3: found 2 cells where the header has 4; every row needs one for each column"},
+		{"cut short", wide + "\n0,1,2,3\n0.1,1", "capture: run.csv, line 3: the file breaks off in its last line, after 2 of 4 cells; export it again, or take that line out"},
 		{"ragged long", lines(long, "0,A,1,2"), "capture: run.csv, line 2: found 4 cells where the header has 5; every row needs one for each column"},
 		{"text in a number", lines(wide, "0,1,2,3", "# a remark", "", "0.1,1,oops,3"), `capture: run.csv, line 5: found "oops" in column 3 (A_y) where a number is needed`},
 		{"text after a number", lines(wide, "0,1,2,3mm"), `capture: run.csv, line 2: found "3mm" in column 4 (A_z) where a number is needed`},
@@ -73,7 +75,7 @@ func TestReadTextRefuses(t *testing.T) {
 		{"frames go back", lines("Rate,250", "frame,A_x,A_y,A_z", "1,1,2,3", "2,1,2,3", "2,1,2,3"), "capture: run.csv, line 5: found frame 2 after frame 2; frame numbers must rise"},
 		{"half a frame", lines("Rate,250", "frame,A_x,A_y,A_z", "1,1,2,3", "1.5,1,2,3"), "capture: run.csv, line 4: found frame number 1.5 where a whole number is needed"},
 		{"no rate", lines("frame,A_x,A_y,A_z", "1,1,2,3", "2,1,2,3"),
-			`capture: run.csv: found no rate: neither a time column nor a line such as "rate,2500" before the header; add one, or give the rate in the import settings`},
+			`capture: run.csv: found no rate: neither a time column nor a line such as "rate,2500" before the header; add one, or give the rate where the file is brought in`},
 		{"one row", lines(wide, "0,1,2,3"), `capture: run.csv, line 2: found one row, which tells no rate; two rows or more are needed, or a line such as "rate,2500" before the header`},
 		{"far in time", lines("Rate,1e6", "frame,A_x,A_y,A_z", "9007199254740000,1,2,3"), "capture: run.csv, line 3: the time 9.00719925474e+09 s is too far from 0 to tell frames apart at 1e+06 frames a second"},
 		{"a rate that drifts", wide + "\n" + drifting(), "capture: run.csv, line 32: the time 3.435 s is off a steady rate of 7.72201 frames a second by more than a frame; a steady rate is needed"},
@@ -250,5 +252,59 @@ func TestReadTextAllocates(t *testing.T) {
 	runtime.ReadMemStats(&after)
 	if grown := after.TotalAlloc - before.TotalAlloc; grown > 64*uint64(b.Len()) {
 		t.Errorf("allocated %d bytes for a file of %d", grown, b.Len())
+	}
+}
+
+// What files write where a marker was not seen is a gap, and no place.
+func TestWordsAndNinesAreGaps(t *testing.T) {
+	for _, none := range []string{"", "NaN", "-", "--", "#N/A", "none", "0.000", "9999", "9999.999999", "-9999.99", "99999.9"} {
+		text := lines("time_s,A_x,A_y,A_z,B_x,B_y,B_z", "0,1,2,3,10,20,30", "0.1,1,2,3,"+none+","+none+","+none, "0.2,1,2,3,10,20,30")
+		r, err := ReadText(strings.NewReader(text), "run.csv", Hints{})
+		if err != nil {
+			t.Errorf("%q: %v", none, err)
+		} else if b := r.Track("B"); b[1].X == b[1].X || b[0].X != b[0].X || r.Track("A")[1].X != r.Track("A")[1].X {
+			t.Errorf("%q is read as %v", none, b)
+		}
+	}
+	for _, x := range []float64{999, 9998, 9999.5, 9999.98, 1234, 10000} {
+		if p := (r3.Vec{X: x, Y: x, Z: x}); seen(p) != p {
+			t.Errorf("%v is taken for none", x)
+		}
+	}
+	if p := (r3.Vec{X: 9999, Y: 9999, Z: 1}); seen(p) != p {
+		t.Error("a place with two nines is taken for none")
+	}
+}
+
+// Points of which there are but the axes are read, as in C3D files; what another
+// instrument measured is none of them.
+func TestNamelessPointsAndForces(t *testing.T) {
+	for _, header := range []string{"time_s,x1,y1,z1,x2,y2,z2", "Time,X,Y,Z,X,Y,Z", "t,X1 [mm],Y1 [mm],Z1 [mm],X2 [mm],Y2 [mm],Z2 [mm]"} {
+		r, err := ReadText(strings.NewReader(lines(header, "0,1,2,3,4,5,6", "0.1,1,2,3,4,5,6")), "run.csv", Hints{})
+		if err != nil {
+			t.Errorf("%s: %v", header, err)
+		} else if got := strings.Join(r.Markers(), " "); got != "P01 P02" || math.Abs(r.Track("P02")[0].Y-1.25*r.Track("P02")[0].X) > 1e-12 || !IsUnnamed(r.Markers()[0]) {
+			t.Errorf("%s: %s at %v", header, got, r.Track("P02"))
+		}
+	}
+	r, err := ReadText(strings.NewReader(lines("time_s,A_x,A_y,A_z,Force_x,Force_y,Force_z,Plate 1 Moment X,Plate 1 Moment Y,Plate 1 Moment Z",
+		"0,1,2,3,4,5,6,7,8,9", "0.1,1,2,3,4,5,6,7,8,9")), "run.csv", Hints{})
+	if err != nil || strings.Join(r.Markers(), " ") != "A" {
+		t.Errorf("forces are read as markers: %v, %v", r, err)
+	}
+}
+
+// Files that are none say what they are.
+func TestReadTellsOtherFiles(t *testing.T) {
+	for data, want := range map[string]string{
+		"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR":             "capture: run: found a picture; a capture is needed",
+		"\xff\xd8\xff\xe0\x00\x10JFIF":                    "capture: run: found a picture; a capture is needed",
+		"%PDF-1.7\n%\xe2\xe3":                             "capture: run: found a PDF document; a capture is needed",
+		lines("time_s,A_x,A_y,A_z", "0,1,2,3", "0.1,1,2"): "capture: run, line 3: the file breaks off in its last line, after 3 of 4 cells; export it again, or take that line out",
+	} {
+		data = strings.TrimSuffix(data, "\n")
+		if _, err := Read(strings.NewReader(data), int64(len(data)), "run", Hints{}); err == nil || err.Error() != want {
+			t.Errorf("%.20q: %v, want %s", data, err, want)
+		}
 	}
 }

@@ -63,7 +63,7 @@ func (c *clock) fromRate(rows int) (timeline, error) {
 		return tl, badRow(0, "found one row, which tells no rate; two rows or more are needed, or a line such as \"rate,2500\" before the header")
 	}
 	if tl.rate == 0 {
-		return tl, badRow(-1, "found no rate: neither a time column nor a line such as \"rate,2500\" before the header; add one, or give the rate in the import settings")
+		return tl, badRow(-1, "found no rate: neither a time column nor a line such as \"rate,2500\" before the header; add one, or give the rate where the file is brought in")
 	}
 	if c.frames != nil {
 		at, unit, err := c.countFrames()

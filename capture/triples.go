@@ -3,6 +3,7 @@ package capture
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -60,7 +61,7 @@ func (b *headerBuilder) header(labels ...[]string) (*header, error) {
 	}
 	for _, name := range b.order {
 		t := b.triples[name]
-		if !t.whole() || b.isDerivative(name) {
+		if !t.whole() || b.isDerivative(name) || isAnalog(name) {
 			continue
 		}
 		if t.twice >= 0 {
@@ -94,6 +95,12 @@ func (b *headerBuilder) header(labels ...[]string) (*header, error) {
 		h.timeDivisor = timeUnits[plainUnit(cellAt(b.units, at))]
 	}
 	return h, nil
+}
+
+// isAnalog reports whether a triple is named as one that was not measured with
+// cameras.
+func isAnalog(name string) bool {
+	return slices.ContainsFunc(nameParts(name), func(word string) bool { return analogWords[word] })
 }
 
 // isDerivative reports whether a triple is the velocity or such of a marker

@@ -17,13 +17,27 @@ type table interface {
 
 var unseen = r3.Vec{X: math.NaN(), Y: math.NaN(), Z: math.NaN()}
 
-// seen returns p, or unseen if a coordinate is missing or all three are
-// exactly 0, which is how some files say so.
+// seen returns p, or unseen if a coordinate is missing, or all three are exactly
+// 0 or one and the same row of nines, which is how some files say so.
 func seen(p r3.Vec) r3.Vec {
-	if p == (r3.Vec{}) || p.X != p.X || p.Y != p.Y || p.Z != p.Z {
+	if p == (r3.Vec{}) || p.X != p.X || p.Y != p.Y || p.Z != p.Z || p.X == p.Y && p.Y == p.Z && allNines(p.X) {
 		return unseen
 	}
 	return p
+}
+
+// allNines reports whether x is written as nines alone, four before the mark or
+// more and any number behind it, with either sign: 9999, -9999.99, 99999.999.
+func allNines(x float64) bool {
+	x = math.Abs(x)
+	for _, power := range [...]float64{1e4, 1e5, 1e6, 1e7} {
+		if short := power - x; short > 0 && short <= 1 {
+			// What is short of the power is one of its last digit: 1, 0.1, 0.01 …
+			digits := -math.Log10(short)
+			return math.Abs(digits-math.Round(digits)) < 1e-3 && digits < 10
+		}
+	}
+	return false
 }
 
 // A wideTable has a row for each frame.

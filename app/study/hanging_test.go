@@ -109,3 +109,17 @@ func TestMirroredCaptureIsToldAsOne(t *testing.T) {
 		t.Errorf("error %v", r.Err)
 	}
 }
+
+// What is in a file and not used is told.
+func TestReadTellsMarkersBeside(t *testing.T) {
+	s, _ := simulated().withClub("a-base-1", func(c *Club) { c.Markers.Shaft = slices.Delete(slices.Clone(c.Markers.Shaft), 4, 5) })
+	readings, err := Read(t.Context(), s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, r := range readings {
+		if want := map[bool]string{true: "S05"}[r.Club == "base"]; strings.Join(r.Beside, " ") != want {
+			t.Errorf("%s of %s: beside %v", r.File, r.Club, r.Beside)
+		}
+	}
+}

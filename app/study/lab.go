@@ -65,7 +65,7 @@ func (l *lab) read(file string, hints capture.Hints, c *Club) (*capture.Recordin
 		return rec, labels, flags, nil
 	}
 	return rec, labels, append(flags, capture.Flag{Code: capture.UnitGuessed, Detail: fmt.Sprintf(
-		"%s is said to be in %s, but its shaft markers are as far apart as their stations only in %s, which was taken", file, stated.Unit, unit)}), nil
+		"%s is said to be in %s, but its shaft markers are as far apart as their stations only in %s, which was taken", file, stated.Unit.Word(), unit.Word())}), nil
 }
 
 // missing returns the markers of the set that the recording never shows.

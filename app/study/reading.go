@@ -17,6 +17,7 @@ type Reading struct {
 	Capture Capture
 	Origin  capture.Origin
 	Flags   []capture.Flag
+	Beside  []string // markers in it that are none of the club's, and so are not used
 }
 
 // Read reads every file of the study and looks for what is wrong with it: first
@@ -54,6 +55,7 @@ func (l *lab) readReference(r *Reading, c *Club) {
 	r.Err, r.Flags = h.err, h.flags
 	if h.recording != nil {
 		r.Capture, r.Origin = describe(h.recording), h.recording.Origin()
+		r.Beside = beside(h.recording, c.Markers)
 	}
 }
 
@@ -69,6 +71,13 @@ func (l *lab) fillRun(r *Reading, run Run) {
 		return
 	}
 	r.Capture, r.Origin = describe(rec), rec.Origin()
+	r.Beside = beside(rec, c.Markers)
 	r.Flags = slices.Concat(flags, capture.Inspect(rec, c.Markers))
 	r.Err = enough(rec, run.File, c.Markers)
+}
+
+// beside returns the markers of a recording that are none of the set's.
+func beside(rec *capture.Recording, set capture.MarkerSet) []string {
+	own := set.Names()
+	return slices.DeleteFunc(slices.Clone(rec.Markers()), func(name string) bool { return slices.Contains(own, name) })
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"strings"
 
 	"bendline/app/study"
 	"bendline/capture"
@@ -40,7 +41,14 @@ func tell(w io.Writer, r study.Reading) {
 	}
 	fmt.Fprintf(w, "%s: %s\n", capture.Shown(r.File), what)
 	if c := r.Capture; c.Frames > 0 {
-		fmt.Fprintf(w, "  %d frames at %.6g a second, %d markers, %s, %s\n", c.Frames, c.Rate, c.Markers, r.Origin.Unit, r.Origin.Layout)
+		fmt.Fprintf(w, "  %d frames at %.6g a second, %d markers, %s, %s\n", c.Frames, c.Rate, c.Markers, r.Origin.Unit.Word(), r.Origin.Layout)
+	}
+	if names := r.Beside; len(names) > 0 {
+		const most = 8
+		if more := len(names) - most; more > 0 {
+			names = append(names[:most:most], fmt.Sprintf("and %d more", more))
+		}
+		fmt.Fprintf(w, "  not of the club, and not used: %s\n", strings.Join(names, ", "))
 	}
 	for _, f := range r.Flags {
 		fmt.Fprintf(w, "  %s%s: %s\n", f.Code, where(f), f.Detail)

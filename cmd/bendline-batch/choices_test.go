@@ -56,7 +56,7 @@ func TestChoicesAreRefused(t *testing.T) {
 	}{
 		{"--margin", "lead_mm", "MEASURE=VALUE", exitUsage},
 		{"--margin", "lead_mm=wide", "MEASURE=VALUE", exitUsage},
-		{"--leave-out", "gap", "out_of_spec poor_fit", exitUsage},
+		{"--leave-out", "gap", "out_of_spec wrong_side poor_fit", exitUsage},
 		{"--margin", "led_mm=3", `there is no measure "led_mm"; the measures are lead_mm, `, exitFailed},
 		{"--margin", "lead_mm=-3", "it must be positive", exitFailed},
 		{"--lot", "base", "a lot needs two clubs", exitFailed},

@@ -16,7 +16,7 @@ func convert(_ context.Context, j *job) error {
 		return err
 	}
 	if o := rec.Origin(); o.UnitGuessed {
-		fmt.Fprintf(j.stderr, "bendline-batch: %s does not say its unit; it was taken to be in %s\n", j.args[0], o.Unit)
+		fmt.Fprintf(j.stderr, "bendline-batch: %s does not say its unit; it was taken to be in %s\n", j.args[0], o.Unit.Word())
 	}
 	if rec.Origin().RateGuessed {
 		fmt.Fprintf(j.stderr, "bendline-batch: %s does not say its rate; it was taken to be %.6g frames a second\n", j.args[0], rec.Rate())
