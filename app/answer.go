@@ -20,7 +20,7 @@ func verdict(d study.Difference) string {
 	case d.High < 0:
 		return "smaller"
 	}
-	return "no difference shown"
+	return "not shown to differ"
 }
 
 // interval returns the ends of an interval, a dash where they are not known.

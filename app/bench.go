@@ -21,8 +21,7 @@ type benchScreen struct {
 	again    *widget.Button
 	pages    *choice
 	stack    []fyne.CanvasObject
-	checks   *widgets.ValueTable
-	flags    *widget.Label
+	limits   *limitsPage
 	ei, gj   *widgets.Plot
 	soft     *widget.Label
 	agree    *widgets.ValueTable
@@ -32,11 +31,13 @@ type benchScreen struct {
 	lead     *widgets.Plot
 	droop    *widgets.Plot
 	wear     *widgets.ValueTable
+	strain   *widgets.Plot
 	rig      *settingsSheet
 	entry    *benchSheet
 	panes    []string // whose moments are drawn
 	found    *BenchFound
 	of       *study.Study
+	club     string // whose limits are drawn
 	job      string
 	complete bool
 }
@@ -48,16 +49,16 @@ var benchPages = []string{"Spec", "Sheet", "Stiffness", "Consistency", "Swings",
 const sheetPage = 1
 
 func newBenchScreen(w *Window) *benchScreen {
-	c := &benchScreen{answer: newWords(""), flags: newWords(""), soft: newWords(""), left: newWords(""),
-		checks: widgets.NewValueTable("club", "item", "measured", "target", "lowest", "highest", "unit", "verdict"),
-		agree:  widgets.NewValueTable("club", "item", "measured", "computed", "difference", "usual up to ±", "unit", "", "from", "what could explain it"),
-		tests:  widgets.NewValueTable("club", "clamp, tip", "cpm", "measured", "torque, deg", "measured", "bend point, mm", "by ratio, %", "swing weight"),
+	c := &benchScreen{answer: newWords(""), limits: newLimitsPage(w), soft: newWords(""), left: newWords(""),
+		agree: widgets.NewValueTable("club", "item", "measured", "computed", "difference", "usual up to ±", "unit", "verdict", "from", "what could explain it"),
+		tests: widgets.NewValueTable("club", "clamp, tip", "cpm", "measured", "torque, deg", "measured", "bend point, mm", "by ratio, %", "swing weight"),
 		predict: widgets.NewValueTable("run", "club",
 			"droop: closed form", "beam", "captured", "lead: closed form", "beam", "captured",
-			"most bent at", "by thirds, %", "pull, N", "assumed"),
+			"most bent at", "by thirds, %", "pull, N"),
 		lead: widgets.NewPlot("Moment in the lead plane at impact", "mm from the butt end", "N m"), droop: widgets.NewPlot("Moment in the droop plane at impact", "mm from the butt end", "N m"),
-		wear: widgets.NewValueTable("club", "runs", "largest strain, µm/m", "at, mm", "run", "at, ms", "rig cycles", "amplitude, µm/m", "exponent", "swings"),
-		ei:   widgets.NewPlot("EI", "mm from the butt end", "N m²"), gj: widgets.NewPlot("GJ", "mm from the butt end", "N m²")}
+		wear:   widgets.NewValueTable("club", "runs", "largest strain, µm/m", "at, mm", "run", "at, ms", "rig cycles", "amplitude, µm/m", "exponent", "swings"),
+		strain: widgets.NewPlot("Largest strain along the shaft; dashed: up to impact", "mm from the butt end", "µm/m"),
+		ei:     widgets.NewPlot("EI", "mm from the butt end", "N m²"), gj: widgets.NewPlot("GJ", "mm from the butt end", "N m²")}
 	c.answer.TextStyle.Bold = true
 	c.left.Importance = widget.LowImportance
 	c.again = widget.NewButton("Work it out", w.workBench)
@@ -78,15 +79,17 @@ func newBenchScreen(w *Window) *benchScreen {
 		return container.NewBorder(w.copyable(text, t), nil, nil, nil, t)
 	}
 	plots := container.NewHSplit(c.ei, c.gj)
+	rig := container.NewHSplit(c.strain, container.NewBorder(heading("The rig test"), nil, nil, nil, c.rig.sheet))
+	rig.Offset = 0.62
 	c.stack = []fyne.CanvasObject{
-		part(table("Each club against its spec", c.checks), container.NewVScroll(c.flags), 0.7),
+		c.limits.root,
 		c.entry.root,
 		part(plots, container.NewVScroll(c.soft), 0.72),
 		part(table("What stiffness and mass give, beside what was measured", c.tests), table("The sheet against itself", c.agree), 0.43),
 		part(table("What the head's pull alone gives at impact, and what was captured, mm", c.predict),
 			container.NewBorder(c.left, nil, nil, nil, container.NewHSplit(c.lead, c.droop)), 0.45),
 		container.NewBorder(container.NewVBox(caution, how), nil, nil, nil,
-			part(table("How hard the swings worked each shaft", c.wear), container.NewBorder(heading("The rig test"), nil, nil, nil, c.rig.sheet), 0.6)),
+			part(table("How hard the swings worked each shaft", c.wear), rig, 0.4)),
 	}
 	c.root = container.NewBorder(container.NewVBox(c.answer, container.NewHBox(c.pages.root, c.again)), nil, nil, nil, container.NewStack(c.stack...))
 	return c
@@ -108,19 +111,24 @@ func (c *benchScreen) present(s State) {
 		c.lead.SetCurves(lead)
 		c.droop.SetCurves(droop)
 	}
+	if found != nil && found.Err == nil && s.BenchClub != c.club {
+		c.club = s.BenchClub
+		c.limits.mark(s, found.Clubs)
+	}
 	if found == c.found && s.Study == c.of && s.Job.Title == c.job && s.Complete() == c.complete {
 		return
 	}
 	c.found, c.of, c.job, c.complete = found, s.Study, s.Job.Title, s.Complete()
 	show(c.again, found == nil && s.Job.Title == "")
 	if found == nil || found.Err != nil {
-		for _, t := range []*widgets.ValueTable{c.checks, c.agree, c.tests, c.predict, c.wear} {
+		c.limits.present(s, nil)
+		for _, t := range []*widgets.ValueTable{c.agree, c.tests, c.predict, c.wear} {
 			t.SetRows(nil)
 		}
-		for _, l := range []*widget.Label{c.flags, c.soft, c.left} {
+		for _, l := range []*widget.Label{c.soft, c.left} {
 			l.SetText("")
 		}
-		for _, p := range []*widgets.Plot{c.ei, c.gj, c.lead, c.droop} {
+		for _, p := range []*widgets.Plot{c.ei, c.gj, c.lead, c.droop, c.strain} {
 			p.SetCurves(nil)
 		}
 		switch {
@@ -134,8 +142,7 @@ func (c *benchScreen) present(s State) {
 		return
 	}
 	c.answer.SetText(benchAnswer(s.Study, found.Clubs))
-	c.checks.SetRows(checkRows(s.Study, found.Clubs))
-	c.flags.SetText(benchFlags(s.Study, found.Clubs))
+	c.limits.present(s, found.Clubs)
 	ei, gj := stiffness(s.Study, found)
 	c.ei.SetCurves(ei)
 	c.gj.SetCurves(gj)
@@ -145,13 +152,15 @@ func (c *benchScreen) present(s State) {
 	if found.Swings == nil {
 		c.predict.SetRows(nil)
 		c.wear.SetRows(nil)
+		c.strain.SetCurves(nil)
 		c.left.SetText("The swings follow when every run is analysed.")
 		return
 	}
 	c.predict.SetRows(predictionRows(s.Study, found.Swings))
 	c.wear.SetRows(wearRows(s.Study, found.Swings))
+	c.strain.SetCurves(strainCurves(s.Study, found.Swings))
 	c.left.SetText("The prediction leaves out all that the hands do to bend the shaft: the difference is theirs, most of the lead and little of the droop. Moment is captured curvature times EI, with its 95 % band, of the runs that are ticked." +
-		lines(found.Swings.LeftOut))
+		lines(assumedWords(s.Study, found.Swings)) + lines(found.Swings.LeftOut))
 }
 
 // lines returns sentences, each on a line of its own.

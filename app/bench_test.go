@@ -39,7 +39,7 @@ func TestBenchScreen(t *testing.T) {
 	if got, want := x.bench.answer.Text, "Out of spec: Proto in 1 of 2 items; not shown to be in spec: Base, with 1 item missing."; got != want {
 		t.Errorf("the answer is %q, want %q", got, want)
 	}
-	rows := checkRows(st, found.Clubs)
+	rows, _ := checkRows(st, found.Clubs)
 	for i, want := range []struct {
 		verdict string
 		tone    widgets.Tone

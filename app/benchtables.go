@@ -47,34 +47,6 @@ func benchAnswer(st *study.Study, clubs []study.ClubBench) string {
 	return text
 }
 
-// checkRows returns every item that a spec names: first those out of spec, then
-// those that are missing.
-func checkRows(st *study.Study, clubs []study.ClubBench) []widgets.Row {
-	var rows []widgets.Row
-	for _, b := range clubs {
-		for _, k := range b.Checks {
-			label := k.Label
-			value, target := k.Value, k.Target
-			if !math.IsNaN(k.StationMM) {
-				label = fmt.Sprintf("%s at %s mm (%s)", k.Label, decimal(k.StationMM, 0), strings.ReplaceAll(k.Source, "_", " "))
-				target = 0
-			}
-			row := widgets.Row{Cells: []string{clubLabel(st, b.Club), label, decimal(value, k.Digits), decimal(target, k.Digits),
-				decimal(k.Low, k.Digits), decimal(k.High, k.Digits), k.Unit, k.Verdict.String()}}
-			switch k.Verdict {
-			case study.Failed:
-				row.Tone = widgets.Warn
-			case study.Missing:
-				row.Tone = widgets.Muted
-			}
-			rows = append(rows, row)
-		}
-	}
-	order := map[widgets.Tone]int{widgets.Warn: 0, widgets.Muted: 1, widgets.Normal: 2}
-	slices.SortStableFunc(rows, func(a, b widgets.Row) int { return order[a.Tone] - order[b.Tone] })
-	return rows
-}
-
 // benchFlags returns what is worth knowing of each sheet, a line each.
 func benchFlags(st *study.Study, clubs []study.ClubBench) string {
 	var list []string
@@ -122,7 +94,7 @@ func agreementRows(st *study.Study, clubs []study.ClubBench) []widgets.Row {
 		for _, a := range b.Agreements {
 			label := a.Label
 			if !math.IsNaN(a.StationMM) {
-				label += " at " + decimal(a.StationMM, 0) + " mm"
+				label = "at " + decimal(a.StationMM, 0) + " mm: " + label
 			}
 			row := widgets.Row{Cells: []string{clubLabel(st, b.Club), label, decimal(a.Measured, a.Digits), decimal(a.Computed, a.Digits),
 				signed(a.Difference(), a.Digits), decimal(a.Usual, a.Digits), a.Unit, "agree", a.From, a.Explanation()}}
@@ -141,23 +113,64 @@ func agreementRows(st *study.Study, clubs []study.ClubBench) []widgets.Row {
 func predictionRows(st *study.Study, swings *study.BenchSwings) []widgets.Row {
 	var rows []widgets.Row
 	mm := func(si float64) string { return decimal(si*1e3, 1) }
-	row := func(name, club string, force float64, droop, lead study.PlanePrediction, captured [2]string, at study.BendSite, assumed string) {
+	row := func(name, club string, force float64, droop, lead study.PlanePrediction, captured [2]string, at study.BendSite) {
 		rows = append(rows, widgets.Row{Cells: []string{name, clubLabel(st, club), mm(droop.ClosedForm), mm(droop.Beam), captured[0], mm(lead.ClosedForm), mm(lead.Beam), captured[1],
 			decimal(at.Station*1e3, 0), fmt.Sprintf("%s, %s, %s", decimal(at.Thirds[0]*100, 0), decimal(at.Thirds[1]*100, 0), decimal(at.Thirds[2]*100, 0)),
-			decimal(force, 0), assumed}})
+			decimal(force, 0)}})
 	}
 	for _, m := range swings.ByClub() {
-		row("mean of "+plural(m.Runs, "run"), m.Club, m.Force, m.Droop, m.Lead, [2]string{mm(m.Droop.Captured.Value), mm(m.Lead.Captured.Value)}, m.AtImpact, "")
+		row("mean of "+plural(m.Runs, "run"), m.Club, m.Force, m.Droop, m.Lead, [2]string{mm(m.Droop.Captured.Value), mm(m.Lead.Captured.Value)}, m.AtImpact)
 	}
 	for _, r := range swings.Runs {
 		p := r.Prediction
 		captured := func(e kinematics.Estimate) string { return mm(e.Value) + " ± " + mm(e.U95) }
-		row(p.Run, p.Club, p.Force, p.Droop, p.Lead, [2]string{captured(p.Droop.Captured), captured(p.Lead.Captured)}, r.AtImpact, strings.Join(p.Assumed, "; "))
+		row(p.Run, p.Club, p.Force, p.Droop, p.Lead, [2]string{captured(p.Droop.Captured), captured(p.Lead.Captured)}, r.AtImpact)
 		if r.Excluded != "" {
 			rows[len(rows)-1].Tone = widgets.Muted
 		}
 	}
 	return rows
+}
+
+// assumedWords says what the sheets of which clubs do not say and was taken
+// instead, a line for each.
+func assumedWords(st *study.Study, swings *study.BenchSwings) []string {
+	var taken []string
+	clubs := map[string][]string{}
+	for _, r := range swings.Runs {
+		text, name := strings.Join(r.Prediction.Assumed, "; "), clubLabel(st, r.Prediction.Club)
+		if text == "" || slices.Contains(clubs[text], name) {
+			continue
+		}
+		if clubs[text] == nil {
+			taken = append(taken, text)
+		}
+		clubs[text] = append(clubs[text], name)
+	}
+	for i, text := range taken {
+		taken[i] = "not on the sheet of " + listed(clubs[text]) + ", and taken to be " + text
+	}
+	return taken
+}
+
+// strainCurves returns the largest strain along the shaft of each club: in the
+// whole swing, and up to impact.
+func strainCurves(st *study.Study, swings *study.BenchSwings) []widgets.Curve {
+	var list []widgets.Curve
+	for i, w := range swings.Wear {
+		x := make([]float64, len(w.Station))
+		micro := func(strain []float64) []float64 {
+			y := make([]float64, len(strain))
+			for k, v := range strain {
+				x[k], y[k] = w.Station[k]*1e3, v*1e6
+			}
+			return y
+		}
+		colour, _ := widgets.Style(i)
+		list = append(list, widgets.Curve{Label: clubLabel(st, w.Club), X: x, Y: micro(w.Most), Color: colour},
+			widgets.Curve{X: x, Y: micro(w.ToImpact), Color: colour, Dash: widgets.Dashed})
+	}
+	return list
 }
 
 // momentCurves returns the moment along the shaft at impact in the lead and the

@@ -249,3 +249,24 @@ func thresholdWords(d study.CurveDifference) string {
 	}
 	return text
 }
+
+// sideBySide gives what is shown of its objects an equal part of the width.
+type sideBySide struct{}
+
+func (sideBySide) MinSize(objects []fyne.CanvasObject) (size fyne.Size) {
+	for _, o := range objects {
+		if o.Visible() {
+			size = fyne.NewSize(size.Width+o.MinSize().Width, max(size.Height, o.MinSize().Height))
+		}
+	}
+	return size
+}
+
+func (sideBySide) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	shown := slices.DeleteFunc(slices.Clone(objects), func(o fyne.CanvasObject) bool { return !o.Visible() })
+	width := size.Width / float32(len(shown))
+	for i, o := range shown {
+		o.Move(fyne.NewPos(float32(i)*width, 0))
+		o.Resize(fyne.NewSize(width, size.Height))
+	}
+}

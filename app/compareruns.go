@@ -1,6 +1,7 @@
 package app
 
 import (
+	"slices"
 	"strings"
 
 	"fyne.io/fyne/v2"
@@ -17,11 +18,14 @@ type loadingPage struct {
 	whose    *widget.Select
 	loading  *widgets.ValueTable
 	everyone *widgets.ValueTable // the tables of all players, to copy
-	players  []string            // ids, "" for all together
+	lead     *widgets.Plot
+	droop    *widgets.Plot
+	players  []string // ids, "" for all together
 }
 
 func newLoadingPage(w *Window) *loadingPage {
-	c := &loadingPage{loading: widgets.NewValueTable(loadingHeader...), everyone: widgets.NewValueTable(append([]string{"player"}, loadingHeader...)...)}
+	c := &loadingPage{loading: widgets.NewValueTable(loadingHeader...), everyone: widgets.NewValueTable(append([]string{"player"}, loadingHeader...)...),
+		lead: widgets.NewPlot("Lead on the way to impact, mean ± SD", "ms to impact", "mm"), droop: widgets.NewPlot("Droop on the way to impact, mean ± SD", "ms to impact", "mm")}
 	c.whose = widget.NewSelect(nil, func(string) {
 		w.win.Canvas().Unfocus()
 		if i := c.whose.SelectedIndex(); i >= 0 {
@@ -31,7 +35,9 @@ func newLoadingPage(w *Window) *loadingPage {
 	head := container.NewHBox(heading("Where the shaft is loaded and released"), wide(c.whose, 330),
 		w.copyButton("Copy", c.loading.Text, "The table is on the clipboard, with tabs between its columns."),
 		w.copyButton("Copy every player", c.everyone.Text, "The tables of every player are on the clipboard, with tabs between the columns."))
-	c.root = container.NewBorder(head, nil, nil, nil, c.loading)
+	split := container.NewVSplit(c.loading, container.New(sideBySide{}, c.lead, c.droop))
+	split.Offset = 0.46
+	c.root = container.NewBorder(head, nil, nil, nil, split)
 	return c
 }
 
@@ -42,6 +48,8 @@ func (c *loadingPage) present(s State, cmp *study.Comparison) {
 	if cmp == nil {
 		c.loading.SetRows(nil)
 		c.everyone.SetRows(nil)
+		c.lead.SetCurves(nil)
+		c.droop.SetCurves(nil)
 		c.whose.ClearSelected()
 		return
 	}
@@ -68,6 +76,25 @@ func (c *loadingPage) present(s State, cmp *study.Comparison) {
 	c.whose.Refresh()
 	c.loading.SetRows(loadingRows(tables[shown]))
 	c.everyone.SetRows(all)
+	c.lead.SetCurves(loadingCurves(cmp, tables[shown].Player, study.Measures[0]))
+	c.droop.SetCurves(loadingCurves(cmp, tables[shown].Player, study.Measures[1]))
+}
+
+// loadingCurves returns the mean course of a measure with each club, of a player
+// or, for "", of all.
+func loadingCurves(cmp *study.Comparison, player string, m study.Measure) []widgets.Curve {
+	curve := func(label string, dash widgets.Dash, runs []*study.Result) widgets.Curve {
+		if player != "" {
+			runs = slices.DeleteFunc(slices.Clone(runs), func(r *study.Result) bool { return r.Run.Player != player })
+		}
+		set := study.MeanCurve(runs, m)
+		c := widgets.Curve{Label: label, Dash: dash, X: make([]float64, len(set.X)), Y: set.Mean, Low: set.Low, High: set.High, Filled: set.Filled}
+		for i, x := range set.X {
+			c.X[i] = x * milli
+		}
+		return c
+	}
+	return []widgets.Curve{curve("baseline", widgets.Solid, cmp.BaselineRuns), curve("prototype", widgets.Dashed, cmp.PrototypeRuns)}
 }
 
 // A comparedRunsPage lists the runs with what is apart or doubtful about each.

@@ -13,30 +13,77 @@ import (
 	"bendline/widgets"
 )
 
-// A sizePage tells what a study of this size can show, and how many more runs
-// would be needed.
+// A sizePage tells what a study of this size can show, how many more runs would
+// be needed, and draws it for one measure.
 type sizePage struct {
-	root fyne.CanvasObject
-	size *widgets.ValueTable
+	root              fyne.CanvasObject
+	size              *widgets.ValueTable
+	byRuns, byPlayers *widgets.Plot // the smallest difference shown, by their number
 }
 
 func newSizePage(w *Window) *sizePage {
-	c := &sizePage{size: widgets.NewValueTable()}
+	c := &sizePage{size: widgets.NewValueTable(), byRuns: widgets.NewPlot("", "runs of each player with each club", ""), byPlayers: widgets.NewPlot("", "players, with runs as they are", "")}
+	c.size.OnSelect = func(row int) { w.store.Do(CompareMeasure{comparedMeasures()[row].Key}) }
 	how := newWords("The smallest true difference that a study like this finds four times in five, at 5 % and two-sided, and how many it takes to find one as large as the margin: runs of each player with each club, or players with as many runs as now. The spread of runs is that found here: a plan, not a promise.")
-	c.root = container.NewBorder(container.NewVBox(w.copyable("What this study can show", c.size), how), nil, nil, nil, c.size)
+	split := container.NewVSplit(c.size, container.New(sideBySide{}, c.byRuns, c.byPlayers))
+	split.Offset = 0.48
+	c.root = container.NewBorder(container.NewVBox(w.copyable("What this study can show", c.size), how), nil, nil, nil, split)
 	return c
 }
 
 func (c *sizePage) object() fyne.CanvasObject { return c.root }
 
-func (c *sizePage) present(_ State, cmp *study.Comparison) {
+func (c *sizePage) present(s State, cmp *study.Comparison) {
 	c.size.SetHeader("", "smallest shown", "found", "margin ±", "runs needed", "more", "or players", "more",
 		"SD of a player's runs", "of it measurement", "player's own", "measurement, % of variance")
 	if cmp == nil {
 		c.size.SetRows(nil)
+		c.byRuns.SetCurves(nil)
+		c.byPlayers.SetCurves(nil)
 		return
 	}
 	c.size.SetRows(sizeRows(cmp))
+	c.size.Select(s.measureIndex())
+	d := slices.Concat(cmp.Measures, cmp.Peaks)[s.measureIndex()]
+	p := d.Power
+	runs, players := p.Now()
+	what := "Smallest difference of " + strings.ToLower(d.Measure.Label) + " that is found, by "
+	c.byRuns.SetTitles(what+"runs", "runs of each player with each club", d.Measure.Unit)
+	c.byPlayers.SetTitles(what+"players", "players, with runs as they are", d.Measure.Unit)
+	showReach(c.byRuns, d, runs, p.Runs, p.WithRuns)
+	showReach(c.byPlayers, d, players, p.Players, p.WithPlayers)
+	show(c.byPlayers, cmp.Design == study.ManyPlayer)
+}
+
+// showReach draws the smallest difference that is found over how many there are,
+// with the margin, and marks how many there are now and how many are needed for
+// it, 0 where no number is enough.
+func showReach(plot *widgets.Plot, d study.Difference, now, needed int, smallest func(n int) float64) {
+	const fewest, most = 12, 60
+	last := min(most, max(fewest, 2*now, needed+2))
+	curve := widgets.Curve{Label: "found four times in five"}
+	margin := widgets.Curve{Label: "margin", Dash: widgets.Dashed}
+	for n := 1; n <= last; n++ {
+		curve.X, curve.Y = append(curve.X, float64(n)), append(curve.Y, smallest(n))
+		margin.X, margin.Y = append(margin.X, float64(n)), append(margin.Y, d.Power.Sought)
+	}
+	// With two players next to nothing is found, which would leave no room for the rest.
+	top := 6 * d.Power.Sought
+	if !math.IsNaN(d.Power.Smallest) {
+		top = math.Max(top, 1.5*d.Power.Smallest)
+	}
+	for i, v := range curve.Y {
+		if v > top {
+			curve.Y[i] = math.NaN()
+		}
+	}
+	plot.SetCurves([]widgets.Curve{curve, margin})
+	marks := []widgets.Mark{{At: float64(now), Label: "now"}}
+	if needed > now && needed <= last {
+		marks = append(marks, widgets.Mark{At: float64(needed), Label: "needed"})
+	}
+	plot.SetMarks(marks)
+	plot.SetSpan(0, 1.05*slices.Max(slices.DeleteFunc(slices.Concat(curve.Y, margin.Y), math.IsNaN)))
 }
 
 func sizeRows(cmp *study.Comparison) []widgets.Row {

@@ -12,7 +12,7 @@ import (
 )
 
 var differenceHeader = []string{"", "baseline", "prototype", "difference", "95 % interval", "p", "p (Holm)", "same within margin?",
-	"at equal head speed", "95 % interval", "smallest to be shown", ""}
+	"at equal head speed", "95 % interval", "prototype is"}
 
 // differenceRows returns the line of each measure, and of each peak.
 func differenceRows(cmp *study.Comparison) []widgets.Row {
@@ -25,7 +25,7 @@ func differenceRows(cmp *study.Comparison) []widgets.Row {
 			signed(d.Value, n), interval(d.Low, d.High, n), probability(d.P), probability(d.Holm),
 			same(d) + " (±" + decimal(d.Equivalence.Margin.Value, -1) + ")",
 			signed(atSpeed(cmp, d).Value, n), interval(atSpeed(cmp, d).Low, atSpeed(cmp, d).High, n),
-			decimal(d.Power.Smallest, n), verdict(d),
+			verdict(d),
 		}})
 	}
 	return rows

@@ -104,11 +104,6 @@ func setDraft(id string, change func(*study.Draft)) Command {
 // showEvery is how often files are shown while many are read.
 const showEvery = 400 * time.Millisecond
 
-// byName puts the previews in the order of their files.
-func byName(list []study.Preview) {
-	slices.SortFunc(list, func(a, b study.Preview) int { return strings.Compare(a.Path, b.Path) })
-}
-
 // keptBeside returns a file beside the preferences.
 func (w *Window) keptBeside(name string) string {
 	return filepath.Join(filepath.Dir(w.around.Preferences), name)
@@ -207,25 +202,37 @@ func (w *Window) addCaptures(paths []string) {
 			return err
 		}
 		files = slices.DeleteFunc(files, func(path string) bool { return plan.File(path) != nil })
+		slices.Sort(files)
 		post(Work{Job{Title: title, Total: len(files)}})
-		var list []study.Preview
-		shown, done := w.around.Now(), 0
+		previews := map[string]study.Preview{} // that are not shown yet
+		next, done, shown := 0, 0, w.around.Now()
+		// The list grows in the order of names, whichever file is read first.
+		show := func() {
+			var list []study.Preview
+			for ; next < len(files); next++ {
+				p, ok := previews[files[next]]
+				if !ok {
+					break
+				}
+				list = append(list, p)
+				delete(previews, p.Path)
+			}
+			post(looked(list...))
+		}
 		err = study.LookAll(ctx, files, layouts, func(p study.Preview) {
-			list = append(list, p)
+			previews[p.Path] = p
 			done++
 			post(Work{Job{Title: title, Done: done, Total: len(files), Item: filepath.Base(p.Path)}})
 			// Proposals look at all files: not after each of many.
 			if now := w.around.Now(); now.Sub(shown) > showEvery {
-				byName(list)
-				post(looked(list...))
-				list, shown = nil, now
+				show()
+				shown = now
 			}
 		})
 		if err != nil {
 			return err
 		}
-		byName(list)
-		post(looked(list...))
+		show()
 		return nil
 	}, func() { w.store.Do(Say{readNotice(w.store.State().Import.Plan)}) })
 }

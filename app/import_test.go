@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
@@ -113,6 +114,28 @@ func TestImportBareFolder(t *testing.T) {
 	}
 	if !slices.Contains(x.prefs.Recent, s.Study.Path) {
 		t.Error("the new study is not among the recent ones")
+	}
+}
+
+// The list is in the order of names, though the first file takes longest to read
+// and the others are shown as they come.
+func TestImportListsByName(t *testing.T) {
+	dir := bareFolder(t)
+	for _, name := range []string{"z-3.csv", "z-1.csv", "z-2.csv"} {
+		if err := os.WriteFile(filepath.Join(dir, name), nil, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	x := newWorld(t)
+	now := x.around.Now()
+	x.around.Now = func() time.Time { now = now.Add(showEvery + 1); return now }
+	x.drop(dir)
+	files := x.state().Import.Plan.Files
+	if len(files) != 9 || !slices.IsSortedFunc(files, func(a, b study.Arrival) int { return strings.Compare(a.Path, b.Path) }) {
+		for _, a := range files {
+			t.Log(a.Path)
+		}
+		t.Errorf("%d files, or out of order", len(files))
 	}
 }
 

@@ -2,10 +2,12 @@ package widgets
 
 import (
 	"image"
+	"image/color"
 	"math"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 )
 
@@ -15,6 +17,7 @@ type Effect struct {
 	Value, Low, High float64 // NaN where not known
 	Text             string  // the same in words, at the right
 	Whole            bool    // of all together: drawn heavier, apart by a line
+	Warn             bool    // needs a look
 }
 
 // A Forest shows effects one below the other on a common axis, each a dot with
@@ -106,7 +109,7 @@ func (r *forestRenderer) Layout(size fyne.Size) {
 		left = max(left, fyne.MeasureText(v.Label, look.text, style).Width)
 		right = max(right, fyne.MeasureText(v.Text, look.small, style).Width)
 	}
-	left = min(left, size.Width/3)
+	left = min(left, 0.42*size.Width)
 	if size.Width-left-right-6*pad < forestLeast {
 		right = 0
 	}
@@ -124,7 +127,11 @@ func (r *forestRenderer) Layout(size fyne.Size) {
 		stand(t, pad, middle+look.text*0.36) // half the height of a digit
 		n++
 		if right > 0 {
-			t = r.words.take(n, v.Text, look.faint, look.small)
+			colour := look.faint
+			if v.Warn {
+				colour = look.readable(r.warning())
+			}
+			t = r.words.take(n, v.Text, colour, look.small)
 			stand(t, start+width+2*pad, middle+look.small*0.36)
 			n++
 		}
@@ -181,6 +188,9 @@ func (r *forestRenderer) draw(w, h int) image.Image {
 				}
 			}
 		}
+		if v.Warn {
+			colour = look.legible(r.warning())
+		}
 		if !math.IsNaN(v.Low + v.High) {
 			low, high := float32(at(v.Low)), float32(at(v.High))
 			k.line([]spot{{low, y, bar}, {high, y, bar}}, plain(colour))
@@ -194,6 +204,11 @@ func (r *forestRenderer) draw(w, h int) image.Image {
 		}
 	}
 	return k.img
+}
+
+// warning is the colour of what needs a look.
+func (r *forestRenderer) warning() color.Color {
+	return r.forest.Theme().Color(theme.ColorNameWarning, fyne.CurrentApp().Settings().ThemeVariant())
 }
 
 // Objects is part of fyne.WidgetRenderer.

@@ -132,7 +132,7 @@ func (s *Sheet) settle() {
 	for col, head := range s.header {
 		column := newColumn(s.Theme(), head)
 		if col < len(s.widest) {
-			column.fit(s.widest[col], fyne.TextStyle{})
+			column.fit(s.widest[col])
 		}
 		for _, row := range s.rows {
 			column.add(row[col].Text, row[col].Open)

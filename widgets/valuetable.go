@@ -2,7 +2,6 @@ package widgets
 
 import (
 	"strings"
-	"unicode"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/theme"
@@ -25,10 +24,12 @@ type Row struct {
 	Tone  Tone
 }
 
-// A ValueTable shows rows of words and numbers under a header. Columns are as
-// wide as their content; columns of numbers, other than the first, are aligned
-// right. Clicking chooses a row, up and down go to its neighbours, and the
-// shortcut to copy puts Text on the clipboard.
+// A ValueTable shows rows of words and numbers under a header, and nothing where
+// there are no rows. Columns are as wide as their content; columns of numbers,
+// other than the first, are aligned right, and one without a word in any row is
+// not shown. Where they have no room side by side, headers take two lines, then
+// the columns move together, and at last the longest words are cut. Clicking chooses a row, up and down go to its
+// neighbours, and the shortcut to copy puts Text on the clipboard.
 type ValueTable struct {
 	widget.BaseWidget
 
@@ -37,7 +38,9 @@ type ValueTable struct {
 	header   []string
 	rows     []Row
 	selected int
-	numeric  []bool // by column
+	natural  []column // that are shown, as wide as they ask to be
+	columns  []column // as wide as there is room for
+	rest     float32  // dp, right of the last column
 	grid     *grid
 }
 
@@ -125,58 +128,44 @@ func (t *ValueTable) cell(row, col int) string {
 	return ""
 }
 
-// settle finds which columns hold numbers and how wide each must be.
+// settle finds which columns are shown and how wide each asks to be.
 func (t *ValueTable) settle() {
-	t.numeric = make([]bool, len(t.header))
+	t.natural = t.natural[:0]
 	for col, head := range t.header {
-		column := newColumn(t.Theme(), head)
+		c := newColumn(t.Theme(), head)
+		c.index = col
 		for row := range t.rows {
-			column.add(t.cell(row, col), false)
+			c.add(t.cell(row, col), false)
 		}
-		t.numeric[col] = col > 0 && column.numeric()
-		t.grid.SetColumnWidth(col, column.width)
+		c.right = col > 0 && c.numeric()
+		if col == 0 || c.filled {
+			t.natural = append(t.natural, *c)
+		}
 	}
+	t.fit()
+}
+
+// fit gives the columns the width there is.
+func (t *ValueTable) fit() {
+	t.columns = append(t.columns[:0], t.natural...)
+	t.rest = fitColumns(t.columns, t.Size().Width, t.Theme().Size(theme.SizeNamePadding))
+	lines := 1
+	for i, c := range t.columns {
+		lines = max(lines, strings.Count(c.head, "\n")+1)
+		t.grid.SetColumnWidth(i, c.width)
+	}
+	t.grid.SetColumnWidth(len(t.columns), t.rest)
+	t.grid.SetRowHeight(0, cellHeight(t.Theme(), lines))
 	t.grid.Refresh()
 }
 
-// A column of a table is as wide as its widest text, and aligned right where it
-// holds numbers and no words.
-type column struct {
-	width          float32
-	numbers, words int
-	text, inset    float32 // sizes, dp
-}
-
-func newColumn(th fyne.Theme, head string) *column {
-	c := &column{text: th.Size(theme.SizeNameText), inset: 2 * th.Size(theme.SizeNameInnerPadding)}
-	c.fit(head, fyne.TextStyle{Bold: true})
-	return c
-}
-
-// fit makes room for a text.
-func (c *column) fit(text string, style fyne.TextStyle) {
-	c.width = max(c.width, fyne.MeasureText(text, c.text, style).Width+c.inset)
-}
-
-// add makes room for the text of a cell and counts what it is; open is one that
-// takes a number.
-func (c *column) add(text string, open bool) {
-	c.fit(text, fyne.TextStyle{})
-	switch {
-	case open || isNumber(text):
-		c.numbers++
-	case text != "" && text != "–" && text != "-":
-		c.words++
+// Resize is part of fyne.CanvasObject.
+func (t *ValueTable) Resize(size fyne.Size) {
+	another := size.Width != t.Size().Width
+	t.BaseWidget.Resize(size)
+	if another {
+		t.fit()
 	}
-}
-
-func (c *column) numeric() bool { return c.numbers > 0 && c.words == 0 }
-
-// isNumber reports whether a cell begins as a number does, perhaps with a sign
-// or a comparison before it: "−3.2 ± 0.4", "< 0.001", "12 mm".
-func isNumber(s string) bool {
-	s = strings.TrimLeft(s, "+-−–±<>≤≥≈ ")
-	return s != "" && unicode.IsDigit([]rune(s)[0])
 }
 
 // Refresh is part of fyne.CanvasObject.
@@ -204,18 +193,35 @@ func newGrid(owner *ValueTable) *grid {
 	// row makes ScrollTo miss by its height.
 	g.StickyRowCount = 1
 	g.StickyColumnCount = 1
-	g.Length = func() (rows, cols int) { return len(owner.rows) + 1, len(owner.header) }
+	g.Length = func() (rows, cols int) {
+		switch {
+		case len(owner.rows) == 0:
+			return 0, 0
+		case owner.rest > 0: // one more, so that header and mark go to the edge
+			return len(owner.rows) + 1, len(owner.columns) + 1
+		}
+		return len(owner.rows) + 1, len(owner.columns)
+	}
 	g.CreateCell = func() fyne.CanvasObject { return newCell() }
 	g.UpdateCell = func(id widget.TableCellID, o fyne.CanvasObject) {
 		c, row := o.(*cell), id.Row-1
-		if id.Col >= len(owner.header) || row >= len(owner.rows) {
+		if id.Col > len(owner.columns) || row >= len(owner.rows) {
 			return
 		}
-		if c.bold = row < 0; c.bold {
-			c.show(owner.header[id.Col], owner.numeric[id.Col], Normal, false)
-		} else {
-			c.show(owner.cell(row, id.Col), owner.numeric[id.Col], owner.rows[row].Tone, row == owner.selected)
+		var of column
+		if id.Col < len(owner.columns) {
+			of = owner.columns[id.Col]
 		}
+		c.tight = of.tight
+		if c.bold = row < 0; c.bold {
+			c.show(of.head, of.right, Normal, false)
+			return
+		}
+		text := ""
+		if id.Col < len(owner.columns) {
+			text = owner.cell(row, of.index)
+		}
+		c.show(text, of.right, owner.rows[row].Tone, row == owner.selected)
 	}
 	g.HideSeparators = true
 	g.OnSelected = func(id widget.TableCellID) {

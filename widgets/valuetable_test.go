@@ -4,6 +4,7 @@ import (
 	"image/color"
 	"slices"
 	"strconv"
+	"strings"
 	"testing"
 
 	"fyne.io/fyne/v2"
@@ -109,8 +110,12 @@ func TestValueTableText(t *testing.T) {
 
 func TestValueTableAligns(t *testing.T) {
 	table, _ := newTable(t, 3)
-	if want := []bool{false, true, true, false}; !slices.Equal(table.numeric, want) {
-		t.Errorf("numbers in columns %v, want %v", table.numeric, want)
+	var right []bool
+	for _, c := range table.columns {
+		right = append(right, c.right)
+	}
+	if want := []bool{false, true, true, false}; !slices.Equal(right, want) {
+		t.Errorf("numbers in columns %v, want %v", right, want)
 	}
 	for s, want := range map[string]bool{"−3.2 ± 0.4": true, "12 mm": true, "≥ 5": true, "p1": false, "–": false, "": false, "-": false} {
 		if isNumber(s) != want {
@@ -132,7 +137,7 @@ func TestValueTableShrinks(t *testing.T) {
 	}
 	table.SetHeader("run")
 	table.SetRows(nil)
-	if rows, cols := table.grid.Length(); rows != 1 || cols != 1 {
+	if rows, cols := table.grid.Length(); rows != 0 || cols != 0 {
 		t.Errorf("%d lines of %d", rows, cols)
 	}
 	defer func() {
@@ -154,5 +159,41 @@ func BenchmarkValueTableSetRows(b *testing.B) {
 	shown(b, table, 900, 600)
 	for b.Loop() {
 		table.SetRows(rows)
+	}
+}
+
+// Where there is little room headers take two lines, then words are cut, never
+// numbers; a column without a word is not shown, but is copied.
+func TestValueTableFits(t *testing.T) {
+	newApp(t, theme.VariantLight)
+	table := NewValueTable("club", "measured at the bench", "remark", "by")
+	table.SetRows([]Row{{Cells: []string{"a club with a name that is long", "1234567.8 ± 0.4", "", "hand"}}})
+	sum := func() (w float32) {
+		for _, c := range table.columns {
+			w += c.width + theme.Padding()
+		}
+		return w
+	}
+	if len(table.columns) != 3 || !strings.Contains(table.Text(), "remark") {
+		t.Errorf("%d columns are shown of\n%s", len(table.columns), table.Text())
+	}
+	table.Resize(fyne.NewSize(2000, 200))
+	natural := sum()
+	if rows, cols := table.grid.Length(); rows != 2 || cols != 4 || table.rest < 1000 {
+		t.Errorf("with room to spare: %d by %d cells, %v dp left", rows, cols, table.rest)
+	}
+	for _, width := range []float32{natural - 1, natural - 80, natural - 150} {
+		table.Resize(fyne.NewSize(width, 200))
+		if sum() > width || table.columns[1].head != "measured at\nthe bench" || table.columns[1].width < table.columns[1].body {
+			t.Errorf("in %v dp the columns take %v, and the numbers %v under %q", width, sum(), table.columns[1].width, table.columns[1].head)
+		}
+	}
+	table.Resize(fyne.NewSize(60, 200))
+	if least := table.columns[0].room("nnnnnnnnnnnnnn", fyne.TextStyle{}); table.columns[0].width < least {
+		t.Errorf("in no room at all %v dp are left of the name, want %v", table.columns[0].width, least)
+	}
+	table.SetRows(nil)
+	if rows, _ := table.grid.Length(); rows != 0 {
+		t.Errorf("a table without rows shows %d", rows)
 	}
 }

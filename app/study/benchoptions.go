@@ -58,11 +58,11 @@ var AllBenchSettings = []BenchSetting{
 		func(_ *BenchOptions, o *SwingOptions, v float64) { o.CGBack = v / 1e3 }},
 	{"radius_mm", "radius of the head's path", "as captured", aLength, span{300, 5000}, func(s *BenchSettings) **float64 { return &s.RadiusMM },
 		func(_ *BenchOptions, o *SwingOptions, v float64) { o.Radius = v / 1e3 }},
-	{"slope", "exponent of the strain range in the damage of a cycle", "10", aNumber, span{1, 40}, func(s *BenchSettings) **float64 { return &s.Slope },
+	{"slope", "exponent of damage", "10", aNumber, span{1, 40}, func(s *BenchSettings) **float64 { return &s.Slope },
 		func(_ *BenchOptions, o *SwingOptions, v float64) { o.WearSlope = v }},
-	{"swings", "swings that the rig test is to stand for", "10000", aNumber, span{1, 1e9}, func(s *BenchSettings) **float64 { return &s.Swings },
+	{"swings", "swings to stand for", "10000", aNumber, span{1, 1e9}, func(s *BenchSettings) **float64 { return &s.Swings },
 		func(_ *BenchOptions, o *SwingOptions, v float64) { o.WearSwings = v }},
-	{"rig_amplitude_microstrain", "amplitude of the rig, half of its range", "of the hardest cycle", aStrain, span{10, 1e5}, func(s *BenchSettings) **float64 { return &s.RigAmplitude },
+	{"rig_amplitude_microstrain", "amplitude (half of its range)", "hardest cycle", aStrain, span{10, 1e5}, func(s *BenchSettings) **float64 { return &s.RigAmplitude },
 		func(_ *BenchOptions, o *SwingOptions, v float64) { o.WearRigRange = 2 * v / 1e6 }},
 }
 

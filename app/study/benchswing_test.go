@@ -166,6 +166,12 @@ func TestShaftWear(t *testing.T) {
 			t.Errorf("%+v, worst %+v", p, w.Worst)
 		}
 	}
+	near(t, "the largest along the shaft", slices.Max(w.Most), w.Worst.Strain, 0)
+	for k := range w.Station {
+		if !(w.ToImpact[k] > 0 && w.ToImpact[k] <= w.Most[k]) {
+			t.Errorf("at %v m the strain is %v up to impact and %v in all", w.Station[k], w.ToImpact[k], w.Most[k])
+		}
+	}
 	// Half a cycle of the largest range at least, from each swing.
 	if !(w.RigCycles >= 0.5*o.WearSwings/2 && w.RigCycles <= 10*o.WearSwings) {
 		t.Errorf("%v rig cycles for %v swings", w.RigCycles, o.WearSwings)

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"bendline/kinematics"
 	"bendline/kinematics/beam"
@@ -28,6 +29,10 @@ type Wear struct {
 	Worst  StrainPeak
 	Around float64      // direction around the shaft that is worked hardest at the worst peak's station, rad from lead towards droop
 	Cycles []beam.Cycle // of the strain there, over all runs one by one
+
+	// The largest strain of all runs at each station, m from the butt: up to
+	// impact, and in all; NaN where no frame has one.
+	Station, ToImpact, Most []float64
 
 	// The rig test that counts as much as Swings swings like these.
 	Slope, Swings float64
@@ -63,6 +68,7 @@ func ShaftWear(a *Analysis, club string, o SwingOptions) (Wear, error) {
 			peak.Run = r.Run.ID
 			w.Peaks = append(w.Peaks, peak)
 			strains = append(strains, h)
+			w.envelope(&h)
 			if !(peak.Strain <= w.Worst.Strain) {
 				w.Worst = peak
 			}
@@ -90,6 +96,28 @@ func ShaftWear(a *Analysis, club string, o SwingOptions) (Wear, error) {
 	}
 	w.RigCycles = beam.RigCycles(w.Cycles, w.RigRange, w.Slope) / float64(len(strains)) * w.Swings
 	return w, nil
+}
+
+// envelope takes the strain of a swing into the largest at each station.
+func (w *Wear) envelope(h *strainHistory) {
+	if w.Station == nil {
+		nan := slices.Repeat([]float64{math.NaN()}, len(h.station))
+		w.Station, w.ToImpact, w.Most = h.station, slices.Clone(nan), nan
+	}
+	for i := range h.lead {
+		for k := range min(len(w.Station), len(h.station)) { // a club's runs have the same stations
+			e := math.Hypot(h.lead[i][k], h.droop[i][k])
+			if math.IsNaN(e) {
+				continue
+			}
+			if !(e <= w.Most[k]) {
+				w.Most[k] = e
+			}
+			if h.swing.Time(i) <= h.swing.Impact.Value && !(e <= w.ToImpact[k]) {
+				w.ToImpact[k] = e
+			}
+		}
+	}
 }
 
 // A strainHistory is the surface strain of a swing in the lead and the droop

@@ -66,7 +66,40 @@ type Power struct {
 	// player has no Players.
 	Runs, RunsMore       int
 	Players, PlayersMore int
+
+	now  struct{ runs, players int } // fewest runs of a player with a club; players
+	runs plan                        // by the number of runs
+	more plan                        // by the number of players
 }
+
+// A plan is the standard error and the degrees of freedom of the difference in a
+// study of n runs, or players: √(fixed + each/n), and once + gain·n.
+type plan struct{ fixed, each, once, gain float64 }
+
+func (p plan) at(n int) (se, df float64) {
+	return math.Sqrt(p.fixed + p.each/float64(n)), p.once + p.gain*float64(n)
+}
+
+// smallest returns the true difference that a study of n finds four times in
+// five, NaN where it finds none.
+func (p plan) smallest(n int) float64 {
+	if se, df := p.at(n); se > 0 && df > 0 {
+		return contrast.Detectable(se, df, level, power)
+	}
+	return math.NaN()
+}
+
+// Now returns how many runs each player has with each club at least, and how
+// many players there are.
+func (p Power) Now() (runs, players int) { return p.now.runs, p.now.players }
+
+// WithRuns returns the true difference that is found four times in five with so
+// many runs of each player with each club; NaN where that is not known.
+func (p Power) WithRuns(n int) float64 { return p.runs.smallest(n) }
+
+// WithPlayers returns the same for so many players with runs as they are; NaN in
+// a study of one player.
+func (p Power) WithPlayers(n int) float64 { return p.more.smallest(n) }
 
 // A Spread splits the spread of a player's runs with one club.
 type Spread struct {
@@ -256,9 +289,9 @@ func (c *Comparison) power(a, b [][]float64, t contrast.Test, sought float64) Po
 	if c.Design == OnePlayer {
 		sa, sb := contrast.Summarize(a[0]), contrast.Summarize(b[0])
 		va, vb := sa.SD*sa.SD, sb.SD*sb.SD
-		out.Runs, _ = contrast.Need(sought, level, power, 2, most, func(n int) (se, df float64) {
-			return math.Sqrt((va + vb) / float64(n)), float64(n-1) * (va + vb) * (va + vb) / (va*va + vb*vb)
-		})
+		welch := (va + vb) * (va + vb) / (va*va + vb*vb)
+		out.runs = plan{each: va + vb, once: -welch, gain: welch}
+		out.Runs, _ = contrast.Need(sought, level, power, 2, most, out.runs.at)
 	} else {
 		// What players' differences spread by is their own taste, and the spread
 		// of their runs, which more runs make smaller.
@@ -267,17 +300,16 @@ func (c *Comparison) power(a, b [][]float64, t contrast.Test, sought float64) Po
 			within = variance / df
 			taste := math.Max(0, s.SD*s.SD-within*difference/players)
 			if taste+within > 0 {
-				out.Runs, _ = contrast.Need(sought, level, power, 1, most, func(n int) (se, df float64) {
-					return math.Sqrt((taste + 2*within/float64(n)) / players), players - 1
-				})
+				out.runs = plan{fixed: taste / players, each: 2 * within / players, once: players - 1}
+				out.Runs, _ = contrast.Need(sought, level, power, 1, most, out.runs.at)
 			}
 		}
-		out.Players, _ = contrast.Need(sought, level, power, 2, most, func(n int) (se, df float64) {
-			return s.SD / math.Sqrt(float64(n)), float64(n - 1)
-		})
+		out.more = plan{each: s.SD * s.SD, once: -1, gain: 1}
+		out.Players, _ = contrast.Need(sought, level, power, 2, most, out.more.at)
 		out.PlayersMore = max(0, out.Players-int(players))
 	}
 	out.RunsMore = max(0, out.Runs-fewest)
+	out.now.runs, out.now.players = fewest, int(players)
 	return out
 }
 

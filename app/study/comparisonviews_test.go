@@ -103,6 +103,11 @@ func TestViewsOfOnePlayer(t *testing.T) {
 	}
 	if p := d.Power; p.Runs != 6 || p.RunsMore != 3 || p.Players != 0 || p.Sought != 4 {
 		t.Errorf("power %+v, want 6 runs, 3 more", p)
+	} else if runs, players := p.Now(); runs != 3 || players != 1 || !math.IsNaN(p.WithPlayers(5)) || !math.IsNaN(p.WithRuns(1)) ||
+		!(p.WithRuns(6) <= p.Sought && p.WithRuns(5) > p.Sought) {
+		t.Errorf("%d runs of %d players now; 5 runs find %v, 6 find %v", runs, players, p.WithRuns(5), p.WithRuns(6))
+	} else {
+		near(t, "smallest with runs as now", p.WithRuns(runs), p.Smallest, 1e-9)
 	}
 	c, _ = CompareWith(t.Context(), a, Choices{Margins: map[string]float64{"lead_mm": 3}}, nil)
 	if p := c.Measures[0].Power; p.Runs != 9 {
@@ -128,6 +133,11 @@ func TestPowerOfManyPlayers(t *testing.T) {
 	}
 	p := c.Measures[0].Power
 	near(t, "smallest", p.Smallest, 1.22507784, 1e-5)
+	near(t, "smallest with players as now", p.WithPlayers(10), p.Smallest, 1e-9)
+	near(t, "smallest with runs as now", p.WithRuns(2), p.Smallest, 1e-9)
+	if !(p.WithPlayers(14) <= 1 && p.WithPlayers(13) > 1 && p.WithRuns(1000) > 1) {
+		t.Errorf("13 players find %v, 14 find %v, 1000 runs %v", p.WithPlayers(13), p.WithPlayers(14), p.WithRuns(1000))
+	}
 	// More runs leave the players' own taste, which is most of the spread.
 	if p.Players != 14 || p.PlayersMore != 4 || p.Runs != 0 || p.RunsMore != 0 {
 		t.Errorf("power %+v, want 14 players, and no number of runs", p)
