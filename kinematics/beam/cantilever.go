@@ -36,22 +36,6 @@ func (c Cantilever) Pulled(force float64) Cantilever {
 	return c
 }
 
-// Spun returns c under the tension that holds it on its circle when it turns at
-// rate rad/s about an axis square to it, hub metres butt-side of the clamp.
-//
-// Its Modes are then those of flapping, out of the plane of the turn; see
-// Mode.InPlane for those in it. What the body's own extent adds to its pull is
-// left out.
-func (c Cantilever) Spun(rate, hub float64) Cantilever {
-	centre := c.Clamp - hub
-	atTip := c.Tip.Mass * (c.Beam.Length + c.Tip.Ahead - centre)
-	c.Tension = func(station float64) float64 {
-		mass, first := c.Beam.Density.moments(station, c.Beam.Length)
-		return rate * rate * (first - centre*mass + atTip)
-	}
-	return c
-}
-
 // A Load acts across the beam, in one plane.
 type Load struct {
 	Force  float64 // at the tip end, N
@@ -111,13 +95,6 @@ type Mode struct {
 	Rate  float64 // angular frequency, rad/s
 	Shape Shape   // deflection 1 at the tip end
 }
-
-// InPlane returns the angular frequency, rad/s, of the like mode in the plane of
-// the turn, for a flapping mode of a beam Spun at rate rad/s without inertia of
-// its tip's body: there the pull, which points away from the axis, has a part
-// across the bent beam, so that ω² is less by rate² (Wright, Smith, Thresher &
-// Wang, J Appl Mech 49:197-202, 1982).
-func (m Mode) InPlane(rate float64) float64 { return math.Sqrt(m.Rate*m.Rate - rate*rate) }
 
 // CPM returns the mode's frequency in cycles a minute.
 func (m Mode) CPM() float64 { return m.Rate * 60 / (2 * math.Pi) }

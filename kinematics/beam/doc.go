@@ -1,5 +1,6 @@
 // Package beam tells what the bench should read of a shaft, and what bends it
-// in a swing: deflection, twist, frequency, and the strain of its surface.
+// in a swing: deflection, twist and frequency, and what cycles of strain add up
+// to.
 //
 // Everything is in SI units (m, s, rad, N, kg). A station is a distance from
 // the butt end along the axis. Bending is that of Euler and Bernoulli: sections

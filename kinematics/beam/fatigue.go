@@ -2,10 +2,6 @@ package beam
 
 import "math"
 
-// SurfaceStrain returns the largest strain at the surface of a section of a
-// given radius, m, bent to curvatures, 1/m, in two planes square to each other.
-func SurfaceStrain(radius, x, y float64) float64 { return radius * math.Hypot(x, y) }
-
 // A Cycle is a number of cycles of one range.
 type Cycle struct {
 	Range float64 // from lowest to highest

@@ -3,7 +3,6 @@ package beam
 import (
 	"math"
 
-	"gonum.org/v1/gonum/integrate"
 	"gonum.org/v1/gonum/integrate/quad"
 	"gonum.org/v1/gonum/mat"
 )
@@ -148,16 +147,6 @@ func (m mesh) shape(x mat.Vector, held ...int) Shape {
 func (s Shape) Tip() (deflection, slope float64) {
 	n := len(s.Station) - 1
 	return s.Deflection[n], s.Slope[n]
-}
-
-// Shortening returns how much nearer bending brings the two ends along the
-// unbent axis, m: ∫ (1 − cos θ) ds.
-func (s Shape) Shortening() float64 {
-	less := make([]float64, len(s.Slope))
-	for i, angle := range s.Slope {
-		less[i] = 1 - math.Cos(angle)
-	}
-	return integrate.Simpsons(s.Station, less)
 }
 
 // Crest returns the station at which the shape stands out most.

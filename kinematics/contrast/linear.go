@@ -12,38 +12,6 @@ import (
 // the model: a covariate that is the same in every run, for example.
 var ErrConfounded = errors.New("contrast: the effects cannot be told apart")
 
-// A Line is a straight line fitted by least squares.
-type Line struct {
-	Intercept, Slope     float64
-	InterceptSE, SlopeSE float64
-	SD                   float64 // of the residuals, n − 2 in the divisor
-	DF                   float64 // n − 2
-}
-
-// Regress fits y = intercept + slope·x. A pair with NaN is left out; three are
-// needed. It panics when the lengths differ.
-func Regress(x, y []float64) (Line, error) {
-	if len(x) != len(y) {
-		panic(fmt.Sprintf("contrast: %d x and %d y", len(x), len(y)))
-	}
-	var rows [][]float64
-	var out []float64
-	for i := range x {
-		if !math.IsNaN(x[i] + y[i]) {
-			rows, out = append(rows, []float64{1, x[i]}), append(out, y[i])
-		}
-	}
-	l, err := leastSquares(rows, out)
-	if err != nil {
-		return Line{}, err
-	}
-	return Line{
-		Intercept: l.coef[0], Slope: l.coef[1],
-		InterceptSE: l.se(0), SlopeSE: l.se(1),
-		SD: l.sd, DF: l.df,
-	}, nil
-}
-
 // linear is a linear model fitted by least squares.
 type linear struct {
 	coef    []float64

@@ -8,7 +8,7 @@ import (
 
 // NIST Statistical Reference Datasets, linear regression, Norris: y, x and the
 // certified values.
-func TestRegressOnNorris(t *testing.T) {
+func TestLeastSquaresOnNorris(t *testing.T) {
 	data := [][2]float64{
 		{.1, .2}, {338.8, 337.4}, {118.1, 118.2}, {888.0, 884.6}, {9.2, 10.1}, {228.1, 226.5},
 		{668.5, 666.3}, {998.5, 996.3}, {449.1, 448.6}, {778.9, 777.0}, {559.2, 558.2}, {.3, .4},
@@ -17,28 +17,28 @@ func TestRegressOnNorris(t *testing.T) {
 		{.6, .3}, {557.6, 556.8}, {339.3, 339.1}, {888.0, 887.2}, {998.5, 999.0}, {778.9, 779.0},
 		{10.2, 11.1}, {117.6, 118.3}, {228.9, 229.2}, {668.4, 669.1}, {449.2, 448.9}, {.2, .5},
 	}
-	var x, y []float64
+	var x [][]float64
+	var y []float64
 	for _, d := range data {
-		y, x = append(y, d[0]), append(x, d[1])
+		y, x = append(y, d[0]), append(x, []float64{1, d[1]})
 	}
-	x, y = append(x, math.NaN()), append(y, 1)
-	l, err := Regress(x, y)
+	l, err := leastSquares(x, y)
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "intercept", l.Intercept, -.262323073774029, 1e-11)
-	near(t, "slope", l.Slope, 1.00211681802045, 1e-13)
-	near(t, "SE of the intercept", l.InterceptSE, .232818234301152, 1e-12)
-	near(t, "SE of the slope", l.SlopeSE, .000429796848199937, 1e-15)
-	near(t, "residual SD", l.SD, .884796396144373, 1e-12)
-	near(t, "df", l.DF, 34, 0)
+	near(t, "intercept", l.coef[0], -.262323073774029, 1e-11)
+	near(t, "slope", l.coef[1], 1.00211681802045, 1e-13)
+	near(t, "SE of the intercept", l.se(0), .232818234301152, 1e-12)
+	near(t, "SE of the slope", l.se(1), .000429796848199937, 1e-15)
+	near(t, "residual SD", l.sd, .884796396144373, 1e-12)
+	near(t, "df", l.df, 34, 0)
 }
 
-func TestRegressRefuses(t *testing.T) {
-	if _, err := Regress([]float64{1, 2}, []float64{1, 2}); !errors.Is(err, ErrTooFew) {
+func TestLeastSquaresRefuses(t *testing.T) {
+	if _, err := leastSquares([][]float64{{1, 1}, {1, 2}}, []float64{1, 2}); !errors.Is(err, ErrTooFew) {
 		t.Errorf("two pairs: %v", err)
 	}
-	if _, err := Regress([]float64{3, 3, 3}, []float64{1, 2, 4}); !errors.Is(err, ErrConfounded) {
+	if _, err := leastSquares([][]float64{{1, 3}, {1, 3}, {1, 3}}, []float64{1, 2, 4}); !errors.Is(err, ErrConfounded) {
 		t.Errorf("one x: %v", err)
 	}
 }

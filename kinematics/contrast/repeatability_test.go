@@ -10,7 +10,7 @@ import (
 // NIST Statistical Reference Datasets, analysis of variance, SiRstv: resistivity
 // of silicon by instrument, and the certified values. The values are stored with
 // their leading 196, as in the data set.
-func TestOneWayOnSiRstv(t *testing.T) {
+func TestPreciseOnSiRstv(t *testing.T) {
 	groups := [][]float64{
 		{.3052, .1240, .1890, .2569, .3403},
 		{.3042, .3825, .1669, .3257, .0422},
@@ -23,30 +23,14 @@ func TestOneWayOnSiRstv(t *testing.T) {
 			g[i] += 196
 		}
 	}
-	a, err := OneWay(groups)
+	p, err := Precise(items(groups))
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "F", a.F, 1.18046237440255, 1e-9)
-	near(t, "df", a.DF1, 4, 0)
-	near(t, "df", a.DF2, 20, 0)
-	near(t, "residual SD", math.Sqrt(a.Within), .104076068334656, 1e-12)
-	near(t, "values a group", a.PerGroup, 5, 1e-12)
-}
-
-func TestOneWayRefuses(t *testing.T) {
-	for name, c := range map[string]struct {
-		groups [][]float64
-		want   error
-	}{
-		"one group":    {[][]float64{{1, 2}, {math.NaN()}}, ErrTooFew},
-		"single":       {[][]float64{{1}, {2}}, ErrTooFew},
-		"equal within": {[][]float64{{.1, .1, .1}, {.2, .2, .2}}, ErrNoSpread},
-	} {
-		if _, err := OneWay(c.groups); !errors.Is(err, c.want) {
-			t.Errorf("%s: error %v", name, err)
-		}
-	}
+	near(t, "F", p.F, 1.18046237440255, 1e-9)
+	near(t, "df", p.DF1, 4, 0)
+	near(t, "df", p.DF2, 20, 0)
+	near(t, "residual SD", p.Repeatability, .104076068334656, 1e-12)
 }
 
 // Sulfur in coal, % (ISO 5725-2:1994, example B.1, levels 1 and 2), by
@@ -69,9 +53,9 @@ func items(units [][]float64) []Item {
 }
 
 // Printed .690, .015, .026 and 1.252, .029, .061; the further digits by the
-// formulas of 7.4.
+// formulas of 7.4, and F with Python's fractions.
 func TestPreciseOnCoal(t *testing.T) {
-	for level, want := range [][4]float64{{.69037, .01512, .02160, .02636}, {1.25231, .02878, .05334, .06061}} {
+	for level, want := range [][5]float64{{.69037, .01512, .02160, .02636, 7.848795052249947}, {1.25231, .02878, .05334, .06061, 12.134705987137513}} {
 		p, err := Precise(items(coal[level]))
 		if err != nil {
 			t.Fatal(err)
@@ -80,12 +64,7 @@ func TestPreciseOnCoal(t *testing.T) {
 		near(t, "s_r", p.Repeatability, want[1], 5e-6)
 		near(t, "s_L", p.Between, want[2], 5e-6)
 		near(t, "s_R", p.Reproducibility, want[3], 5e-6)
-		a, err := OneWay(coal[level])
-		if err != nil {
-			t.Fatal(err)
-		}
-		near(t, "F", p.F, a.F, 1e-9)
-		near(t, "p", p.P, a.P, 1e-12)
+		near(t, "F", p.F, want[4], 1e-9)
 	}
 }
 
