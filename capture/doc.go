@@ -9,8 +9,7 @@
 // # Text captures
 //
 // [Read] and [ReadFile] tell a text from a C3D file by its first bytes.
-// [ReadText] reads tables without being told how they are laid
-// out:
+// [ReadText] reads tables without being told how they are laid out:
 //
 //   - wide: a row for each frame under one row of labels, such as S01_x,
 //     S01 X [mm], S01:X, S01.X, S01 X (mm), S01_X_mm or S01X; points without

@@ -150,7 +150,7 @@ func (f *fit) smoothed(i int, y []r3.Vec, w []float64) state {
 
 // atImpact fills y and w with the markers at impact, continued from before it,
 // in the carrier of the last frame before it, and v and wv with their
-// velocities there (m a frame) and those's inverse variances.
+// velocities there (m a frame) and the inverse variances of these.
 func (f *fit) atImpact(y []r3.Vec, w []float64, v []r3.Vec, wv []float64) state {
 	p := &f.paths[0]
 	value, slope, _ := ahead(f.impact - float64(p.from+p.n-1))

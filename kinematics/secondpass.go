@@ -54,7 +54,7 @@ func (f *fit) supports(p *paths) *supports {
 	return s
 }
 
-// fit fits the supports lo … hi−1.
+// fitSupports fits the supports lo … hi−1.
 func (f *fit) fitSupports(on *supports, s *solver, lo, hi int, sign float64) {
 	y, w := make([]r3.Vec, len(f.marks)), make([]float64, len(f.marks))
 	prior := *f.prior

@@ -1,6 +1,7 @@
 package widgets
 
 import (
+	"cmp"
 	"image/color"
 	"math"
 	"slices"
@@ -177,15 +178,7 @@ func (p *picture) rods(rods []Rod, l *lens, set setting) {
 		mean[i] /= math.Max(1, float64(n))
 		p.order = append(p.order, i)
 	}
-	slices.SortStableFunc(p.order, func(a, b int) int {
-		switch {
-		case mean[a] < mean[b]:
-			return -1
-		case mean[a] > mean[b]:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(p.order, func(a, b int) int { return cmp.Compare(mean[a], mean[b]) })
 	// A rod square to the line of sight has no depth to speak of: then a
 	// difference of a tenth of the view counts in full proportion, not less.
 	depth := math.Max(near-far, 0.3*set.camera.span())

@@ -8,10 +8,11 @@ import (
 	"fyne.io/fyne/v2/widget"
 )
 
-// A Plot shows curves over a common x, and may show a Map under them. The wheel zooms in x about the pointer,
-// dragging with the secondary button or with shift moves along x, a double tap
-// shows all; y follows what is seen. Pressing and dragging with the primary
-// button moves the cursor. The key above the curves reads them at the cursor.
+// A Plot shows curves over a common x, and may show a Map under them. The wheel
+// zooms in x about the pointer, dragging with the secondary button or with
+// shift moves along x, a double tap shows all; y follows what is seen. Pressing
+// and dragging with the primary button moves the cursor. The key above the
+// curves reads them at the cursor.
 type Plot struct {
 	widget.BaseWidget
 

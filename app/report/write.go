@@ -25,8 +25,8 @@ import (
 type Progress func(done, total int)
 
 // Write makes the deck of an analysis and writes it to path: a PDF for a name
-// ending in ".pdf", a presentation for ".pptx", else a folder of pictures slide-01.png, slide-02.png …
-// 1920 × 1080. c and progress may be nil.
+// ending in ".pdf", a presentation for ".pptx", else a folder of pictures
+// slide-01.png, slide-02.png … 1920 × 1080. c and progress may be nil.
 //
 // A file is written whole or not at all. In a folder that exists already, the
 // pictures are put in place when all of them are done, and those left of a

@@ -88,7 +88,7 @@ func checks(c *Club, sheet *Sheet, spec *Spec) []Check {
 	for _, p := range spec.EIPercent.Stations {
 		at := p.StationMM / 1e3
 		check := func(source string, ei float64) {
-			k := Check{Item: "ei_percent", Label: "EI off its target", Unit: "%", Digits: 1, StationMM: p.StationMM, Source: source,
+			k := Check{Item: bandKey, Label: "EI off its target", Unit: "%", Digits: 1, StationMM: p.StationMM, Source: source,
 				Value: (ei/p.EI - 1) * 100, Low: -known(spec.EIPercent.Minus), High: known(spec.EIPercent.Plus)}
 			k.EI.Value, k.EI.Target = ei, p.EI
 			k.Verdict = judge(k.Value, k.Low, k.High)

@@ -122,7 +122,7 @@ var benchFields = []benchField{
 		func(b *clubSheet) **float64 { return &ensured(&b.sheet.Tip).ClampMM }, nil},
 	{"tip_deflection_beam_mm", "tip deflection, beam length", aLength, 1, span{100, 1500}, "tip deflection beam|tip deflection length",
 		func(b *clubSheet) **float64 { return &ensured(&b.sheet.Tip).BeamMM }, nil},
-	{"ei_percent", "EI at every station", aShare, 1, span{}, "ei band|ei tolerance", nil, nil},
+	{bandKey, "EI at every station", aShare, 1, span{}, "ei band|ei tolerance", nil, nil},
 	{"assembly_mass_g", "mass of the club", aMass, 1, span{100, 1500}, "club mass|club weight|assembly mass|assembled weight|total weight",
 		func(b *clubSheet) **float64 { return &ensured(&b.sheet.Assembly).MassG }, func(s *Spec) **Tolerance { return &s.AssemblyMassG }},
 	{"assembly_balance_mm", "balance of the club", aLength, 1, span{100, 1500}, "club balance|assembly balance|assembled balance|balance of club",

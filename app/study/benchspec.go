@@ -77,7 +77,7 @@ func (s *Spec) validate(length float64) error {
 		return nil
 	}
 	if err := nonNegative(b.Minus, b.Plus); err != nil {
-		return at("ei_percent", err)
+		return at(bandKey, err)
 	}
 	if len(b.Stations) == 0 {
 		return errors.New("ei_percent has a tolerance without a target: it names no stations")

@@ -82,7 +82,7 @@ var StationTables = []StationTable{
 				b.sheet.Mass = append(b.sheet.Mass, MassStation{v[0], v[1]})
 			}
 		}},
-	{"ei_percent", "EI wanted", "EI wanted", []StationColumn{stationColumn,
+	{bandKey, "EI wanted", "EI wanted", []StationColumn{stationColumn,
 		{"target_ei_n_m2", "EI wanted", 2, aStiffness, span{0.5, stiffest}, "ei target|target ei|wanted ei|design ei|nominal ei|ei design|ei nominal"}},
 		func(b *clubSheet) (rows [][]float64) {
 			if b.spec.EIPercent != nil {

@@ -88,8 +88,8 @@ func CompareSoftness(s *Study, c *Comparison) Softness {
 	return out
 }
 
-// softerTipSeen says where a softer tip shows: bench is the ratio of EI in the tip third
-// over that of the rest.
+// softerTipSeen says where a softer tip shows: bench is the ratio of EI in the
+// tip third over that of the rest.
 func softerTipSeen(bench float64, share Contrast) Seen {
 	switch onBench, inCapture := bench < 1-softerTip, share.Low > 0; {
 	case math.IsNaN(bench) || math.IsNaN(share.Low):

@@ -69,8 +69,9 @@ type keptCurves struct {
 // Curves compares curves along an axis, as contrast.WelchCurves does for one
 // player and contrast.PairedCurves for several (contrast.BlockCurves beside it
 // where those are too few for it): every measure on the way to impact or in per
-// cent of each run's downswing, or the curvature at impact along the shaft. It takes a moment the first time; p, which may be nil, is told of
-// every curve, and a cancelled ctx ends it. The slice must not be changed.
+// cent of each run's downswing, or the curvature at impact along the shaft. It
+// takes a moment the first time; p, which may be nil, is told of every curve,
+// and a cancelled ctx ends it. The slice must not be changed.
 //
 // Per cent of the downswing holds swings of different tempo together at both
 // ends; runs without a top have no curve there. Along the shaft there is a value

@@ -86,7 +86,8 @@ func TestViewsTheOtherWayRound(t *testing.T) {
 	near(t, "faster", there.AtSpeed.Faster, -back.AtSpeed.Faster, 1e-12)
 }
 
-// Of three against three runs the smallest p is 2/20. R: power.t.test(delta = 4, sd = 2, power = 0.8)$n is 5.09, for 3 it is 8.06.
+// Of three against three runs the smallest p is 2/20. R: power.t.test(delta =
+// 4, sd = 2, power = 0.8)$n is 5.09, for 3 it is 8.06.
 func TestViewsOfOnePlayer(t *testing.T) {
 	a := analysis("p base 28", "p base 30", "p base 32", "p proto 31", "p proto 33", "p proto 35", "p base 30")
 	a.Results = a.Results[:6]

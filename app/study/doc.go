@@ -32,13 +32,13 @@
 // several. Beside it stand other looks at the same difference, which carry whom
 // they tell about: at equal head speed, by a mixed model, without a supposed
 // distribution; whether the clubs are the same within a margin; how small a
-// difference such a study can show; and how much of a player's run-to-run spread
-// is measurement. Choices are the user's: the clubs, the margins, whether runs
-// flagged out_of_spec, wrong_side or poor_fit are in (they are, unless left out), and a lot.
-// A study keeps them ("comparison": {"baseline": "base", "prototype": "proto",
-// "leave_out": ["out_of_spec"], "lot": ["p1", "p2"]}), and everything that shows a
-// comparison prints them (ChoiceWords). Runs that lie apart are named, never
-// dropped.
+// difference such a study can show; and how much of a player's run-to-run
+// spread is measurement. Choices are the user's: the clubs, the margins,
+// whether runs flagged out_of_spec, wrong_side or poor_fit are in (they are,
+// unless left out), and a lot. A study keeps them ("comparison": {"baseline":
+// "base", "prototype": "proto", "leave_out": ["out_of_spec"], "lot": ["p1",
+// "p2"]}), and everything that shows a comparison prints them (ChoiceWords).
+// Runs that lie apart are named, never dropped.
 //
 // The margins of sameness come from the comparison's Choices, else the study
 // file ("margins": {"lead_mm": 3}, in shown units by measure), else from common
@@ -77,10 +77,10 @@
 // none of this can be told of others like them, "these_players" has the same about
 // them alone, their runs dealt anew within each player.
 //
-// "loading" has a table for each player, "choices" what was chosen, with words, "flagged" the
-// doubtful runs and whether they are in, "left_out" the runs that are not, and
-// "lot", where one was asked for, the spread between the clubs of a design and
-// within one player's runs with one club.
+// "loading" has a table for each player, "choices" what was chosen, with words,
+// "flagged" the doubtful runs and whether they are in, "left_out" the runs that
+// are not, and "lot", where one was asked for, the spread between the clubs of
+// a design and within one player's runs with one club.
 //
 // # Many machines, and captures to come
 //

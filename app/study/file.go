@@ -20,10 +20,10 @@ const maxStudy = 64 << 20
 // inFolder is the name of a study file in its folder.
 const inFolder = "study.json"
 
-// Open reads a study file, version 1, or the study.json of a folder. What it cannot understand, and what
-// contradicts itself, is an error that names the place. Files that the study
-// names are not looked at: Analyze finds those that are missing or lie outside
-// the study's folder.
+// Open reads a study file, version 1, or the study.json of a folder. What it
+// cannot understand, and what contradicts itself, is an error that names the
+// place. Files that the study names are not looked at: Analyze finds those that
+// are missing or lie outside the study's folder.
 func Open(path string) (*Study, error) {
 	if info, err := os.Stat(path); err == nil && info.IsDir() {
 		file := filepath.Join(path, inFolder)

@@ -156,13 +156,13 @@ func newStudy(f node[studyJSON]) (*Study, error) {
 }
 
 func newClub(f node[clubJSON]) (Club, error) {
-	k, shaft, markers := f.Known, f.Known.Shaft.Known, f.Known.Markers.Known
+	k, shaft := f.Known, f.Known.Shaft.Known
 	c := Club{
 		ID: k.ID, Label: capture.Shown(k.Label), Role: Role(k.Role),
 		Shaft:        kinematics.Shaft{Length: shaft.Length / 1e3},
 		ButtDiameter: shaft.ButtDiameter / 1e3,
 		TipDiameter:  shaft.TipDiameter / 1e3,
-		Markers:      capture.MarkerSet{Grip: markers.Grip, Head: markers.Head, Heel: markers.Heel, Toe: markers.Toe},
+		Markers:      newMarkers(k.Markers.Known),
 		Aliases:      k.Aliases,
 		Reference:    k.Reference, Import: k.Import.Known, Bench: k.Bench, Spec: k.Spec,
 		file: f,
@@ -179,11 +179,6 @@ func newClub(f node[clubJSON]) (Club, error) {
 		c.Shaft.Station = append(c.Shaft.Station, row.Known.Station/1e3)
 		c.Shaft.EI = append(c.Shaft.EI, row.Known.EI)
 		c.Shaft.GJ = append(c.Shaft.GJ, row.Known.GJ)
-	}
-	for _, m := range markers.Shaft {
-		c.Markers.Shaft = append(c.Markers.Shaft, capture.ShaftMarker{
-			Name: m.Known.Name, Station: m.Known.Station / 1e3, Offset: m.Known.Offset / 1e3,
-		})
 	}
 	return c, nil
 }
@@ -238,11 +233,10 @@ func (c *Club) encode() node[clubJSON] {
 
 	markers := &n.Known.Markers.Known
 	named := markers.Shaft
-	*markers = markersJSON{Grip: c.Markers.Grip, Head: c.Markers.Head, Heel: c.Markers.Heel, Toe: c.Markers.Toe}
-	markers.Shaft = make(list[shaftMarkerJSON], len(c.Markers.Shaft))
-	for i, m := range c.Markers.Shaft {
-		old := named.find(func(k shaftMarkerJSON) bool { return k.Name == m.Name })
-		markers.Shaft[i] = node[shaftMarkerJSON]{shaftMarkerJSON{m.Name, millimetres(m.Station), millimetres(m.Offset)}, old.Unknown}
+	*markers = newMarkersJSON(c.Markers)
+	for i := range markers.Shaft {
+		m := &markers.Shaft[i]
+		m.Unknown = named.find(func(k shaftMarkerJSON) bool { return k.Name == m.Known.Name }).Unknown
 	}
 	return n
 }

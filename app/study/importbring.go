@@ -152,11 +152,14 @@ func sumOf(path string) (string, error) {
 		return "", err
 	}
 	defer file.Close()
+	return hashOf(file)
+}
+
+// hashOf returns the SHA-256 of what r holds, in hex.
+func hashOf(r io.Reader) (string, error) {
 	h := sha256.New()
-	if _, err := io.Copy(h, file); err != nil {
-		return "", err
-	}
-	return hex.EncodeToString(h.Sum(nil)), nil
+	_, err := io.Copy(h, r)
+	return hex.EncodeToString(h.Sum(nil)), err
 }
 
 // copyNew copies a file to a path where there must be none. The copy appears

@@ -29,7 +29,7 @@ func wordSet(list ...string) map[string]bool {
 }
 
 // nameWords returns the words of a file's name or a label, in lower case: what
-// lies between anything but letters and digits..
+// lies between anything but letters and digits.
 func nameWords(s string) []string {
 	return strings.FieldsFunc(strings.ToLower(s), func(c rune) bool { return !unicode.IsLetter(c) && !unicode.IsDigit(c) })
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
+	"gonum.org/v1/gonum/stat"
 
 	"bendline/capture"
 	"bendline/kinematics"
@@ -62,7 +63,7 @@ func PlaceShaft(c Club, at map[string]r3.Vec, measured map[string]capture.ShaftM
 		}
 	}
 	if len(a) > 0 {
-		t.a, t.knowA = mean(a), true
+		t.a, t.knowA = stat.Mean(a, nil), true
 	}
 	axis, misfit, err := fitAxis(points, t)
 	if err != nil {
@@ -102,7 +103,7 @@ func (p *Placement) shift(axis line, c Club, at map[string]r3.Vec, measured map[
 		}
 	}
 	if len(shifts) > 0 {
-		return mean(shifts), true
+		return stat.Mean(shifts, nil), true
 	}
 	tip := math.Inf(1)
 	for _, name := range c.Markers.Head {
@@ -220,11 +221,3 @@ func orElse(x, y float64) float64 {
 // tenth and hundredth return a length in m rounded to parts of a millimetre.
 func tenth(x float64) float64     { return math.Round(x*1e4) / 1e4 }
 func hundredth(x float64) float64 { return math.Round(x*1e5) / 1e5 }
-
-func mean(x []float64) float64 {
-	sum := 0.0
-	for _, v := range x {
-		sum += v
-	}
-	return sum / float64(len(x))
-}

@@ -88,9 +88,9 @@ func newMarkers(k markersJSON) capture.MarkerSet {
 }
 
 func newMarkersJSON(set capture.MarkerSet) markersJSON {
-	k := markersJSON{Grip: set.Grip, Head: set.Head, Heel: set.Heel, Toe: set.Toe}
-	for _, m := range set.Shaft {
-		k.Shaft = append(k.Shaft, node[shaftMarkerJSON]{Known: shaftMarkerJSON{m.Name, millimetres(m.Station), millimetres(m.Offset)}})
+	k := markersJSON{set.Grip, make(list[shaftMarkerJSON], len(set.Shaft)), set.Head, set.Heel, set.Toe}
+	for i, m := range set.Shaft {
+		k.Shaft[i].Known = shaftMarkerJSON{m.Name, millimetres(m.Station), millimetres(m.Offset)}
 	}
 	return k
 }

@@ -100,11 +100,11 @@ func (p *placing) vote() {
 // frame returns the n-th frame that shows a path.
 func (p *placing) frame(path, n int) int {
 	for _, part := range p.paths[path].Parts {
-		if l := part.To - part.From; n < l {
+		l := part.To - part.From
+		if n < l {
 			return part.From + n
-		} else {
-			n -= l
 		}
+		n -= l
 	}
 	panic("study: no such frame")
 }

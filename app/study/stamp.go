@@ -2,9 +2,6 @@ package study
 
 import (
 	"context"
-	"crypto/sha256"
-	"encoding/hex"
-	"io"
 	"path/filepath"
 	"time"
 )
@@ -39,11 +36,11 @@ func (f folder) sum(name string) string {
 		return ""
 	}
 	defer file.Close()
-	h := sha256.New()
-	if _, err := io.Copy(h, file); err != nil {
+	sum, err := hashOf(file)
+	if err != nil {
 		return ""
 	}
-	return hex.EncodeToString(h.Sum(nil))
+	return sum
 }
 
 // Changed returns the ids of the runs whose captures are not what they were

@@ -242,8 +242,9 @@ func (p *reml) minimise() error {
 const small = 1e-3
 
 // settle returns the gammas of the square roots x, with 0 for those that are as
-// good as 0: small, where the criterion falls towards none. Where it rises instead, 0 is a saddle between the two
-// signs of x, and x is moved away from it.
+// good as 0: small, where the criterion falls towards none. Where it rises
+// instead, 0 is a saddle between the two signs of x, and x is moved away from
+// it.
 func (p *reml) settle(x []float64) (g []float64, saddle bool, err error) {
 	const away = 0.3
 	g = make([]float64, len(x))
