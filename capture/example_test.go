@@ -42,10 +42,10 @@ func Example() {
 	// marker_missing marker G2 is not in the file
 	// gap 1 short dropout of up to 5 frames in 1 marker, 12 % of all positions
 	// time_s,G1_x,G1_y,G1_z,S01_x,S01_y,S01_z
-	// 0.4,43.1,-137.5,1012.8,10.7,-355.3,766.3
-	// 0.404,42.9,-137.7,1012.9,,,
-	// 0.408,,,,,,
-	// 0.412,43.2,-137.6,1013.1,10.5,-355.1,766.6
+	// 0.400000,43.1,-137.5,1012.8,10.7,-355.3,766.3
+	// 0.404000,42.9,-137.7,1012.9,,,
+	// 0.408000,,,,,,
+	// 0.412000,43.2,-137.6,1013.1,10.5,-355.1,766.6
 }
 
 // The stations of the shaft's markers tell in which unit a file is.

@@ -67,6 +67,7 @@ func FuzzRead(f *testing.F) {
 	for _, b := range captures(f) {
 		f.Add(b)
 	}
+	f.Add([]byte("\u202eA_x,\u202eA_y,\u202eA_z\n\x01"))
 	f.Add([]byte("time,\u202eA_x,\u202eA_y,\u202eA_z\n0,1,2,3\n1,1,2,3\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		if len(data) > 1<<14 {

@@ -261,7 +261,7 @@ func (f *textFile) raggedRow(line, start int) error {
 // notNumber says that a cell is not a number.
 func (f *textFile) notNumber(line, col, p int) error {
 	cell, _ := f.cell(p)
-	return f.errorf(line, "found %s in column %d (%s) where a number is needed", quoted(cell), col+1, f.header.columns[col].label)
+	return f.errorf(line, "found %s in column %d (%s) where a number is needed", quoted(cell), col+1, Shown(f.header.columns[col].label))
 }
 
 // noClock says that a row does not tell when it was taken.

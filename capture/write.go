@@ -16,8 +16,9 @@ import (
 // coordinates in millimetres. Where a marker is not seen its cells are empty.
 //
 // Coordinates have up to six decimals and so are off by at most 1e-6 mm; times
-// have up to twelve. A marker within half of the last decimal of 0,0,0, which
-// would read as not seen, is written with x = 5e-7.
+// have six to twelve, as the rate is read from their digits. A marker within
+// half of the last decimal of 0,0,0, which would read as not seen, is written
+// with x = 5e-7.
 func WriteText(w io.Writer, r *Recording) error {
 	out := bufio.NewWriterSize(w, 1<<16)
 	row := []byte("time_s")
@@ -31,7 +32,7 @@ func WriteText(w io.Writer, r *Recording) error {
 		if _, err := out.Write(row); err != nil {
 			return fmt.Errorf("capture: %w", err)
 		}
-		row = appendDecimal(row[:0], r.Time(f), 12)
+		row = appendDecimal(row[:0], r.Time(f), 6, 12)
 		for m := range r.names {
 			row = appendPoint(row, r.points[m*r.frames+f])
 		}
@@ -64,15 +65,15 @@ func appendPoint(row []byte, p r3.Vec) []byte {
 	if math.Abs(p.X) <= origin && math.Abs(p.Y) <= origin && math.Abs(p.Z) <= origin {
 		return append(row, ",0.0000005,0,0"...)
 	}
-	row = appendDecimal(append(row, ','), p.X*1000, 6)
-	row = appendDecimal(append(row, ','), p.Y*1000, 6)
-	return appendDecimal(append(row, ','), p.Z*1000, 6)
+	row = appendDecimal(append(row, ','), p.X*1000, 0, 6)
+	row = appendDecimal(append(row, ','), p.Y*1000, 0, 6)
+	return appendDecimal(append(row, ','), p.Z*1000, 0, 6)
 }
 
-// appendDecimal appends x rounded to a number of decimals, at most 12, without
-// the zeros at the end.
-func appendDecimal(row []byte, x float64, decimals int) []byte {
-	scaled := math.Round(x * tens[decimals])
+// appendDecimal appends x rounded to at most so many decimals, 12 or fewer, and
+// without the zeros at the end beyond the least.
+func appendDecimal(row []byte, x float64, least, most int) []byte {
+	scaled := math.Round(x * tens[most])
 	if !(math.Abs(scaled) < 1<<53) {
 		return strconv.AppendFloat(row, x, 'f', -1, 64)
 	}
@@ -83,13 +84,13 @@ func appendDecimal(row []byte, x float64, decimals int) []byte {
 	}
 	var digits [20]byte
 	at := len(digits)
-	for ; n > 0 || at > len(digits)-decimals-1; n /= 10 {
+	for ; n > 0 || at > len(digits)-most-1; n /= 10 {
 		at--
 		digits[at] = byte('0' + n%10)
 	}
-	mark := len(digits) - decimals
+	mark := len(digits) - most
 	end := len(digits)
-	for end > mark && digits[end-1] == '0' {
+	for end > mark+least && digits[end-1] == '0' {
 		end--
 	}
 	row = append(row, digits[at:mark]...)

@@ -26,9 +26,9 @@ func TestWriteText(t *testing.T) {
 	}
 	want := lines(
 		`time_s,S01_x,S01_y,S01_z,"a ""b"", c_x","a ""b"", c_y","a ""b"", c_z"`,
-		"-0.0004,43.0565,-137.4757,1012.8007,1000,0,-500",
-		"0,,,,0.000001,0,12345678.9",
-		"0.0004,0.0000005,0,0,,,",
+		"-0.000400,43.0565,-137.4757,1012.8007,1000,0,-500",
+		"0.000000,,,,0.000001,0,12345678.9",
+		"0.000400,0.0000005,0,0,,,",
 	)
 	if b.String() != want {
 		t.Errorf("\n got %s\nwant %s", b.String(), want)
@@ -87,6 +87,7 @@ func FuzzReadText(f *testing.F) {
 		}
 	}
 	f.Add([]byte("time,A_x,A_y,A_z,A_vel_x,A_vel_y,A_vel_z\n0,1,2,3,\"4\",5,6\n1e-1,0,0,0,,,\n"))
+	f.Add([]byte("Rate\t5\n\tA\n#\tX\tY\tZ\n2\t\t\t\n9\t\t\t")) // a rate that is not round, of round times
 	f.Add([]byte("Rate\t250\n\tA\t\t\n#\tX1\tY1\tZ1\n\n1\t1\t2\t3\n9\t1\t2\t3\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		r, err := ReadText(bytes.NewReader(data), "fuzz", Hints{})
