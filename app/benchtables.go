@@ -267,11 +267,15 @@ func stiffness(st *study.Study, found *BenchFound) (ei, gj []widgets.Curve) {
 		of = len(tables)
 	}
 	implied.Color, _ = widgets.Style(of)
+	measured := base.Shaft.Station
 	const steps = 20 // in a third of the length
 	for i, third := range soft.Thirds {
 		for k := range steps + 1 {
 			at := base.Shaft.Length * (float64(i) + float64(k)/steps) / 3
 			own, _ := base.Shaft.Stiffness(at)
+			if at < measured[0] || at > measured[len(measured)-1] {
+				own = math.NaN() // what lies beyond the table was not measured
+			}
 			implied.X = append(implied.X, at*1e3)
 			implied.Y = append(implied.Y, own*third.Implied.Value)
 			implied.Low = append(implied.Low, own*third.Implied.Low)

@@ -15,8 +15,9 @@ type SheetCell struct {
 	Tone Tone
 }
 
-// A Sheet is a table whose cells are typed into, as in a spreadsheet: arrows, Tab
-// and Enter move on and take what was typed, Escape drops it, F2 or a second click
+// A Sheet is a table whose cells are typed into, as in a spreadsheet: arrows and
+// Enter move on and take what was typed, Tab goes to the next cell that is open,
+// after the last of a row to the first of the next; Escape drops it, F2 or a second click
 // goes on with the text that is there, Delete empties the cell.
 type Sheet struct {
 	widget.BaseWidget
@@ -99,6 +100,18 @@ func (s *Sheet) stop() { s.typing, s.refused, s.text = false, false, "" }
 
 func (s *Sheet) open(row, col int) bool {
 	return row >= 0 && row < len(s.rows) && col < len(s.rows[row]) && s.rows[row][col].Open
+}
+
+// next returns the open cell after the one that is gone to (step 1), or before it
+// (step −1), row after row; the cell itself where there is none.
+func (s *Sheet) next(step int) (row, col int) {
+	n := len(s.header)
+	for at := s.row*n + s.col + step; at >= 0 && at < n*len(s.rows); at += step {
+		if s.open(at/n, at%n) {
+			return at / n, at % n
+		}
+	}
+	return s.row, s.col
 }
 
 // take takes what was typed, and reports whether it could be.
@@ -282,10 +295,12 @@ func (g *sheetGrid) TypedKey(e *fyne.KeyEvent) {
 	case fyne.KeyRight:
 		move(0, 1)
 	case fyne.KeyTab:
-		if shifted() {
-			move(0, -1)
-		} else {
-			move(0, 1)
+		if s.take() {
+			step := 1
+			if shifted() {
+				step = -1
+			}
+			s.Go(s.next(step))
 		}
 	case fyne.KeyHome:
 		move(-len(s.rows), 0)

@@ -81,3 +81,21 @@ func TestSheet(t *testing.T) {
 		t.Errorf("copied %q", clip.Content())
 	}
 }
+
+// Tab goes over the cells that are open, row after row, and stays at the last.
+func TestSheetTab(t *testing.T) {
+	test.NewTempApp(t)
+	s := NewSheet([]string{"item", "a", "between", "b"}, nil)
+	row := []SheetCell{{Text: "x"}, {Open: true}, {}, {Open: true}}
+	s.SetRows([][]SheetCell{row, row})
+	s.Go(0, 1)
+	for _, want := range [][2]int{{0, 3}, {1, 1}, {1, 3}, {1, 3}} {
+		s.grid.TypedKey(&fyne.KeyEvent{Name: fyne.KeyTab})
+		if row, col := s.At(); row != want[0] || col != want[1] {
+			t.Errorf("at row %d, column %d, want %v", row, col, want)
+		}
+	}
+	if row, col := s.next(-1); row != 1 || col != 1 {
+		t.Errorf("back to row %d, column %d", row, col)
+	}
+}

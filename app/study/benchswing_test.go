@@ -280,3 +280,17 @@ func TestWriteBenchSwings(t *testing.T) {
 		near(t, r.ID+": droop by the beam, mm", r.Droop.Beam, held.Runs[i].Prediction.Droop.Beam*1e3, 1e-9)
 	}
 }
+
+// A table of a few stations says nothing of the thirds it does not reach.
+func TestMeanEIOfAShortTable(t *testing.T) {
+	c := &Club{Shaft: kinematics.Shaft{Length: 1.2, Station: []float64{0, 0.6}, EI: []float64{80, 80}, GJ: []float64{30, 30}}}
+	for third, known := range []bool{true, true, false} {
+		if ei := meanEI(c, third); math.IsNaN(ei) == known || known && math.Abs(ei-80) > 1e-9 {
+			t.Errorf("third %d: %v", third, ei)
+		}
+	}
+	c.Shaft.Station, c.Shaft.EI = []float64{0}, []float64{80}
+	if ei := meanEI(c, 0); !math.IsNaN(ei) {
+		t.Errorf("one station: %v", ei)
+	}
+}

@@ -104,14 +104,18 @@ func softerTipSeen(bench float64, share Contrast) Seen {
 	return SeenInNeither
 }
 
-// meanEI returns the mean of EI over a third of the length, as springs in a row.
+// meanEI returns the mean of EI over a third of the length, as springs in a row,
+// NaN where the table reaches over less than half of that third.
 func meanEI(c *Club, third int) float64 {
 	if c == nil || !c.Shaft.Known() {
 		return math.NaN()
 	}
-	length := c.Shaft.Length
-	ei := beam.Curve{Station: c.Shaft.Station, Value: c.Shaft.EI}
-	return ei.HarmonicMean(length*float64(third)/3, length*float64(third+1)/3)
+	from, to := c.Shaft.Length*float64(third)/3, c.Shaft.Length*float64(third+1)/3
+	station := c.Shaft.Station
+	if min(to, station[len(station)-1])-max(from, station[0]) < (to-from)/2 {
+		return math.NaN()
+	}
+	return beam.Curve{Station: station, Value: c.Shaft.EI}.HarmonicMean(from, to)
 }
 
 // blocked returns the difference of a value, prototype less baseline: over runs
