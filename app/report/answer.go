@@ -33,7 +33,8 @@ func (m *material) question(name func(id string) string) string {
 	return fmt.Sprintf("How do %d clubs bend in the swing and at impact?", len(m.shown))
 }
 
-// answer is the one sentence that answers it, from the first measure.
+// answer is the one sentence that answers it, from the first measure; where that
+// is not shown to differ it names those that do.
 func (m *material) answer(name func(id string) string) string {
 	if m.c == nil || len(m.c.Measures) == 0 {
 		return m.alone(name)
@@ -46,17 +47,21 @@ func (m *material) answer(name func(id string) string) string {
 	}
 	_, suffix := unit(d.Measure)
 	digits := d.Measure.Digits
+	others := ""
+	if names := differing(m.c.Measures); len(names) > 0 {
+		others = "; " + list(names) + " " + differVerb(len(names))
+	}
 	interval := fmt.Sprintf("95\u00a0%% interval %s%s", m.span(d.Low, d.High, digits), suffix)
 	switch {
 	case !known(d):
 		return fmt.Sprintf("%s differs from %s by %s%s in %s at impact in these runs; they are too few for an interval (%s).",
 			proto, base, m.signed(d.Value, digits), suffix, what, who(d))
 	case !resolved(d) && same(d):
-		return fmt.Sprintf("%s and %s are the same in %s at impact within ±%s%s: %s%s (%s; %s).",
-			proto, base, what, m.number(d.Equivalence.Margin.Value, -1), suffix, m.signed(d.Value, digits), suffix, interval, who(d))
+		return fmt.Sprintf("%s and %s are the same in %s at impact within ±%s%s: %s%s (%s; %s)%s.",
+			proto, base, what, m.number(d.Equivalence.Margin.Value, -1), suffix, m.signed(d.Value, digits), suffix, interval, who(d), others)
 	case !resolved(d):
-		return fmt.Sprintf("No difference in %s at impact is resolved between %s and %s: %s%s (%s; %s).",
-			what, proto, base, m.signed(d.Value, digits), suffix, interval, who(d))
+		return fmt.Sprintf("No difference in %s at impact is resolved between %s and %s: %s%s (%s; %s)%s.",
+			what, proto, base, m.signed(d.Value, digits), suffix, interval, who(d), others)
 	}
 	more, low, high := "more", d.Low, d.High
 	if d.Value < 0 {
@@ -108,20 +113,32 @@ func who(d study.Difference) string {
 // measure differs.
 const significant = 0.05
 
+// differing returns the names of the measures that differ, also when their number
+// is taken into account.
+func differing(measures []study.Difference) []string {
+	var names []string
+	for _, d := range measures {
+		if resolved(d) && d.Holm < significant {
+			names = append(names, strings.ToLower(d.Measure.Label))
+		}
+	}
+	return names
+}
+
+// differVerb returns "differs" for one measure, "differ" for several.
+func differVerb(n int) string {
+	if n == 1 {
+		return "differs"
+	}
+	return "differ"
+}
+
 // verdict is the headline of a table of differences: which measures differ, also
 // when their number is taken into account.
 func verdict(measures []study.Difference, when string) string {
-	var differ []string
-	for _, d := range measures {
-		if resolved(d) && d.Holm < significant {
-			differ = append(differ, strings.ToLower(d.Measure.Label))
-		}
-	}
+	differ := differing(measures)
 	n, open := len(differ), len(measures)-len(differ)
-	verb := "differ"
-	if n == 1 {
-		verb = "differs"
-	}
+	verb := differVerb(n)
 	switch {
 	case n == 0:
 		return when + " no difference is resolved"

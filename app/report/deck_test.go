@@ -77,6 +77,19 @@ func TestAnswer(t *testing.T) {
 	}
 }
 
+// A first slide that has no difference in lead to tell does not hide that other
+// measures differ, when their number is taken into account.
+func TestAnswerNamesWhatDiffers(t *testing.T) {
+	d := study.Difference{Measure: study.Measures[0], Value: 0.6, Low: -1.1, High: 2.3, Holm: 0.6}
+	angle := study.Difference{Measure: study.Measures[4], Value: 0.8, Low: 0.5, High: 1.1, Holm: 0.01}
+	droop := study.Difference{Measure: study.Measures[1], Value: 2, Low: 0.1, High: 3.9, Holm: 0.13}
+	s := &study.Study{Clubs: []study.Club{{ID: "a", Label: "Old"}, {ID: "b", Label: "New"}}}
+	m := gathered(&study.Analysis{Study: s}, &study.Comparison{Baseline: "a", Prototype: "b", Measures: []study.Difference{d, droop, angle}}, Options{})
+	if got := m.answer(m.name); !strings.HasSuffix(got, "; droop angle differs.") {
+		t.Error(got)
+	}
+}
+
 // The samples after contact, here far off, must not be drawn.
 func TestCurvesEndAtImpact(t *testing.T) {
 	a, c := small.make()

@@ -93,8 +93,11 @@ func (m *material) clubLines() []string {
 		}
 		c := &m.study.Clubs[i]
 		stiffness := "stiffness not given"
-		if c.Shaft.Known() {
+		switch {
+		case c.FitShaft().Known():
 			stiffness = "stiffness from the bench"
+		case c.Shaft.Known():
+			stiffness = "stiffness from too short a stretch to be used"
 		}
 		lines = append(lines, fmt.Sprintf("%s: %s, %s-handed, shaft %s\u00a0mm, %s; markers: %d grip, %d shaft, %d head.",
 			m.shortClub(sans(labelSize, ink), c.ID, 180), c.Role, c.Hand, m.number(c.Shaft.Length*1e3, 0), stiffness,

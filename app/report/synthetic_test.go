@@ -73,7 +73,7 @@ func (sc scenario) make() (*study.Analysis, *study.Comparison) {
 			c.Label += " with the long working name of a shaft from the pilot line, batch 2024-0711"
 		}
 		if sc.stiffness {
-			c.Shaft.Station, c.Shaft.EI, c.Shaft.GJ = []float64{0}, []float64{60}, []float64{30}
+			c.Shaft.Station, c.Shaft.EI, c.Shaft.GJ = []float64{0, 1.13}, []float64{60, 60}, []float64{30, 30}
 		}
 		if !sc.bare {
 			like := demo().Study.Clubs[i%2]

@@ -167,6 +167,9 @@ func (b *ClubBench) fromStiffness(c *Club, o BenchOptions) FromStiffness {
 		b.flag(ItemMissing, "stiffness", "the club has no table of stiffness, so that nothing can be worked out from it")
 		return f
 	}
+	if !c.FitShaft().Known() {
+		b.flag(ItemMissing, "stiffness", "the table of stiffness spans less than half of the shaft: beyond its ends it is taken as constant here, and the fit of the swings does not use it")
+	}
 	freq, torque := b.Sheet.frequency(), b.Sheet.torque()
 	f.ClampMM, f.TipMassG = known(freq.ClampMM), known(freq.TipMassG)
 	if math.IsNaN(f.ClampMM) || math.IsNaN(f.TipMassG) {

@@ -294,3 +294,14 @@ func TestMeanEIOfAShortTable(t *testing.T) {
 		t.Errorf("one station: %v", ei)
 	}
 }
+
+// A table of a stretch of the shaft is not taken for all of it.
+func TestFitShaftOfAShortTable(t *testing.T) {
+	c := &Club{Shaft: kinematics.Shaft{Length: 1.2, Station: []float64{0, 0.5}, EI: []float64{80, 70}, GJ: []float64{30, 30}}}
+	if c.FitShaft().Known() {
+		t.Error("500 of 1200 mm are taken for the whole shaft")
+	}
+	if c.Shaft.Station[1] = 0.7; !c.FitShaft().Known() || c.FitShaft().Length != 1.2 {
+		t.Error("a table over 700 of 1200 mm is dropped")
+	}
+}

@@ -39,9 +39,21 @@ func indices(set capture.MarkerSet) kinematics.Markers {
 	return m
 }
 
+// FitShaft returns the shaft as the fit takes it: without its stiffness where the
+// table spans less than half of the length. What such a table leaves out would
+// be taken to be as stiff as its ends, which bends the curve along the shaft more
+// than a usual taper does.
+func (c *Club) FitShaft() kinematics.Shaft {
+	s := c.Shaft
+	if n := len(s.Station); n > 0 && s.Station[n-1]-s.Station[0] < s.Length/2 {
+		s.Station, s.EI, s.GJ = nil, nil, nil
+	}
+	return s
+}
+
 // newReference builds the unloaded club from the recording in which it hangs.
 func newReference(rec *capture.Recording, c *Club) (*kinematics.Reference, error) {
-	return kinematics.NewReference(tracks(rec, c.Markers), indices(c.Markers), c.Shaft, c.Hand)
+	return kinematics.NewReference(tracks(rec, c.Markers), indices(c.Markers), c.FitShaft(), c.Hand)
 }
 
 // fit fits a swing of the club, under the settings of its study.

@@ -53,7 +53,7 @@ func Forecast(s *Study, o ForecastOptions) ([]ClubForecast, error) {
 		if hanging.err != nil {
 			out.Hung, out.Why = false, hanging.err
 			// A hundred frames and more show a marker's place to a tenth of its noise.
-			ref = kinematics.NominalReference(indices(c.Markers), c.Shaft, c.Hand, setting.Noise/10)
+			ref = kinematics.NominalReference(indices(c.Markers), c.FitShaft(), c.Hand, setting.Noise/10)
 		}
 		f, err := kinematics.Plan(ref, setting)
 		if err != nil {
