@@ -78,9 +78,11 @@ func newCompareScreen(w *Window) *compareScreen {
 	}
 	c.baseline, c.prototype = widget.NewSelect(nil, choose), widget.NewSelect(nil, choose)
 	c.pages = newChoice(comparePages, func(i int) { w.store.Do(ShowComparePage{i}) })
-	flagged := container.NewHBox()
+	leave := widget.NewLabel("leave out runs flagged")
+	leave.Importance = widget.LowImportance
+	flagged := container.NewHBox(leave)
 	for _, code := range study.Doubtful {
-		check := widget.NewCheck("leave out “"+flagWord(capture.Flag{Code: code})+"”", func(on bool) {
+		check := widget.NewCheck(flagWord(capture.Flag{Code: code}), func(on bool) {
 			w.win.Canvas().Unfocus()
 			w.change(LeaveOut{code, on})
 		})

@@ -137,14 +137,14 @@ func newImportClub(w *Window) *importClub {
 	form := container.NewVBox(
 		container.New(fractions{{0.14, 0}, {0.36, 0}, {0.14, 0}, {0.36, 0}}, dim("Club"), c.club, dim("Called"), c.label),
 		container.New(fractions{{0.14, 0}, {0.36, 0}, {0.14, 0}, {0.36, 0}}, dim("It is"), c.role, dim("For"), c.hand),
-		container.New(fractions{{0.2, 0}, {0.16, 0}, {0.16, 0}, {0.16, 0}, {0.14, 0}, {0.18, 0}},
-			dim("Shaft, mm"), c.length, dim("butt ⌀, mm"), c.butt, dim("tip ⌀"), c.tip),
+		container.New(fractions{{0.14, 0}, {0.16, 0}, {0.18, 0}, {0.17, 0}, {0.17, 0}, {0.18, 0}},
+			dim("Shaft, mm"), c.length, dim("⌀ butt, mm"), c.butt, dim("⌀ tip, mm"), c.tip),
 		container.New(fractions{{0.14, 0}, {0.36, 0}, {0.34, 0}, {0.16, 0}}, dim("Markers"), c.set, c.setName, c.keep))
 	split := container.NewHSplit(c.view, c.table)
 	split.Offset = 0.38
 	bottom := container.NewVBox(
 		container.NewBorder(nil, nil, nil, c.parts.root, c.marker),
-		container.New(fractions{{0.18, 0}, {0.17, 0}, {0.17, 0}, {0.17, 0}, {0.155, 0}, {0.155, 0}},
+		container.New(fractions{{0.17, 0}, {0.18, 0}, {0.17, 0}, {0.18, 0}, {0.15, 0}, {0.15, 0}},
 			dim("Station, mm"), c.station, dim("Offset, mm"), c.offset, c.heel, c.toe),
 		container.NewStack(gap(52), c.said)) // two lines: nothing moves when they come
 	c.root = container.NewBorder(form, bottom, nil, nil, split)

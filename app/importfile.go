@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"image/color"
 	"slices"
-	"strconv"
 	"strings"
 
 	"fyne.io/fyne/v2"
@@ -24,6 +23,9 @@ type importFile struct {
 	root      *fyne.Container
 	name      *widget.Label
 	said      *widget.Label
+	seen      fyne.CanvasObject // what was recognised
+	beginning *widget.Label     // of a file that cannot be read
+	unread    fyne.CanvasObject
 	view      *markerView
 	frame     *widget.Slider
 	at        *widget.Label
@@ -118,7 +120,9 @@ func newImportFile(w *Window) *importFile {
 	slider := container.NewBorder(nil, nil, nil, f.at, f.frame)
 	split := container.NewHSplit(container.NewBorder(nil, slider, nil, nil, f.view), f.table)
 	split.Offset = 0.5
-	f.root = container.NewBorder(f.name, form, nil, nil, split)
+	f.beginning = widget.NewLabel("")
+	f.seen, f.unread = split, container.NewScroll(f.beginning)
+	f.root = container.NewBorder(f.name, form, nil, nil, container.NewStack(f.seen, f.unread))
 	return f
 }
 
@@ -159,6 +163,9 @@ func (f *importFile) alike() []string {
 func (f *importFile) present(m Import) {
 	f.shown = m
 	a := m.Plan.File(m.Current)
+	bad := a != nil && a.Err != nil
+	show(f.seen, !bad)
+	show(f.unread, bad)
 	if a == nil {
 		f.name.SetText("No file is selected")
 		f.said.Importance = widget.LowImportance
@@ -185,6 +192,7 @@ func (f *importFile) present(m Import) {
 	f.delimiter.offer(choices(delimiterChoices, string(a.Origin.Delimiter), func(s string) string { return delimiterWords[s] }), slices.Index(delimiterChoices, a.Hints.Delimiter))
 	f.mark.offer(choices(markChoices, string(a.Origin.DecimalMark), func(s string) string { return markWords[s] }), slices.Index(markChoices, a.Hints.DecimalMark))
 	f.rate.set(a.Hints.Rate)
+	f.rate.SetPlaceHolder("as recognised")
 	if a.Err == nil {
 		f.rate.SetPlaceHolder(fmt.Sprintf("%.6g", a.Capture.Rate))
 	}
@@ -193,7 +201,12 @@ func (f *importFile) present(m Import) {
 	f.presentMarkers(a, m.Plan.Club(a.Club), m)
 	if a.Err != nil {
 		f.said.Importance = widget.DangerImportance
-		f.said.SetText(sentence(a.Err))
+		said := sentence(a.Err)
+		if _, why, ok := strings.Cut(said, a.Path); ok { // its name stands above
+			said = capital(strings.TrimLeft(why, ":, "))
+		}
+		f.said.SetText(said)
+		f.beginning.SetText(numbered(a.Beginning))
 		f.markers.SetText("")
 		f.at.SetText("")
 		f.view.SetScene(widgets.Scene{})
@@ -256,6 +269,20 @@ func (f *importFile) presentMarkers(a *study.Arrival, club *study.Club, m Import
 		f.renamed.SetText(text)
 	}
 	f.setting = false
+}
+
+// numbered returns the lines of a text with their numbers.
+func numbered(text string) string {
+	if text == "" {
+		return "No line of it can be shown: it is empty, or no text."
+	}
+	var b strings.Builder
+	n := 0
+	for line := range strings.Lines(text) {
+		n++
+		fmt.Fprintf(&b, "%3d  %s", n, line)
+	}
+	return b.String()
 }
 
 // choices returns the words of a pick whose first choice is what was recognised.
@@ -322,71 +349,4 @@ func gapWords(a *study.Arrival) string {
 		text += fmt.Sprintf(" and %d more", len(gaps)-most)
 	}
 	return "Missing at most: " + text + "."
-}
-
-// numberEntry is an entry for a positive number, empty for none.
-type numberEntry struct {
-	entry
-	value float64
-	fresh fresh
-	take  func(v float64)
-}
-
-func newNumberEntry(hint string, take func(v float64)) *numberEntry {
-	e := &numberEntry{take: take}
-	e.escape = func() { e.SetText(numberText(e.value)) }
-	e.ExtendBaseWidget(e)
-	e.SetPlaceHolder(hint)
-	e.OnSubmitted = func(string) { e.submit() }
-	return e
-}
-
-// submit takes over what was typed, or puts back what was there before.
-func (e *numberEntry) submit() {
-	v, err := strconv.ParseFloat(strings.ReplaceAll(strings.TrimSpace(e.Text), ",", "."), 64)
-	switch {
-	case strings.TrimSpace(e.Text) == "":
-		v = 0
-	case err != nil || !(v >= 0) || v > 1e9:
-		e.SetText(numberText(e.value))
-		return
-	}
-	if v != e.value {
-		e.value = v
-		e.take(v)
-	}
-}
-
-// FocusGained is part of fyne.Focusable. What is typed takes the place of what
-// was there.
-func (e *numberEntry) FocusGained() {
-	e.entry.FocusGained()
-	e.fresh.gained(e)
-}
-
-// Tapped is part of fyne.Tappable.
-func (e *numberEntry) Tapped(at *fyne.PointEvent) {
-	e.entry.Tapped(at)
-	e.fresh.tapped(e)
-}
-
-// FocusLost is part of fyne.Focusable.
-func (e *numberEntry) FocusLost() {
-	e.entry.FocusLost()
-	e.submit()
-}
-
-// set shows a number without telling anyone; 0 for none.
-func (e *numberEntry) set(v float64) {
-	if v != e.value || e.Text == "" && v != 0 {
-		e.value = v
-		e.SetText(numberText(v))
-	}
-}
-
-func numberText(v float64) string {
-	if v == 0 {
-		return ""
-	}
-	return strconv.FormatFloat(v, 'f', -1, 64)
 }

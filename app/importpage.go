@@ -63,6 +63,10 @@ func newImportPage(w *Window) *importPage {
 				m.Current, m.Frame, m.ShowClub = b.Path, 0, false
 			}
 		}})
+		m := w.store.State().Import
+		if d := m.Plan.Draft(m.Club); d != nil && m.ShowClub && d.Shaft.Length == 0 {
+			w.win.Canvas().Focus(p.club.length) // that is what is to be typed
+		}
 	})
 	bottom := container.NewBorder(nil, nil, p.lead,
 		container.NewHBox(widget.NewButton("Leave without", w.askEndImport), p.bring), p.blocked)

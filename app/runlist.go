@@ -87,28 +87,63 @@ type runRow struct {
 	body        fyne.CanvasObject
 	show        *tick
 	chip        *canvas.Rectangle
-	name, about *widget.Label
+	name        *widget.Label
+	whose, club *widget.Label
+	both        *fyne.Container // of the two
 	status      *widget.Label
 	run         string
 }
 
+// bothLayout puts two labels side by side. Where there is no room for both, each
+// has half at least, so that something of either is seen.
+type bothLayout struct{ left, right *widget.Label }
+
+func (l *bothLayout) MinSize([]fyne.CanvasObject) fyne.Size {
+	a, b := l.left.MinSize(), l.right.MinSize()
+	return fyne.NewSize(a.Width+b.Width, max(a.Height, b.Height))
+}
+
+func (l *bothLayout) Layout(_ []fyne.CanvasObject, size fyne.Size) {
+	th := l.left.Theme()
+	inset := th.Size(theme.SizeNameInnerPadding)
+	room := func(label *widget.Label) float32 {
+		if label.Text == "" {
+			return 0
+		}
+		return fyne.MeasureText(label.Text, th.Size(theme.SizeNameCaptionText), label.TextStyle).Width + 2*inset + 1
+	}
+	between := 2*inset - th.Size(theme.SizeNamePadding)/2 // the two insets are more than a space
+	a, b := room(l.left), room(l.right)
+	if a == 0 {
+		between = 0
+	}
+	all := size.Width + between
+	a = min(a, max(all/2, all-b))
+	l.left.Resize(fyne.NewSize(a, size.Height))
+	l.right.Move(fyne.NewPos(max(0, a-between), 0))
+	l.right.Resize(fyne.NewSize(size.Width-max(0, a-between), size.Height))
+}
+
 func newRunRow(w *Window, list *keyList) *runRow {
 	r := &runRow{listRow: listRow{list: list}, chip: canvas.NewRectangle(color.Transparent),
-		name: widget.NewLabel(""), about: widget.NewLabel(""), status: widget.NewLabel("")}
+		name: widget.NewLabel(""), whose: widget.NewLabel(""), club: widget.NewLabel(""), status: widget.NewLabel("")}
 	r.show = newTick("", func(on bool) {
 		w.showRun(r.run, on)
 	})
 	r.chip.SetMinSize(fyne.NewSize(4, 26))
 	r.chip.CornerRadius = 2
-	for _, l := range []*widget.Label{r.name, r.about} {
+	for _, l := range []*widget.Label{r.name, r.whose, r.club} {
 		l.Truncation = fyne.TextTruncateEllipsis
 	}
-	r.about.Importance = widget.LowImportance
-	r.about.SizeName = theme.SizeNameCaptionText
+	for _, l := range []*widget.Label{r.whose, r.club} {
+		l.Importance = widget.LowImportance
+		l.SizeName = theme.SizeNameCaptionText
+	}
 	r.status.SizeName = theme.SizeNameCaptionText
 	r.name.SizeName = theme.SizeNameText
+	r.both = container.New(&bothLayout{r.whose, r.club}, r.whose, r.club)
 	lines := container.New(layout.NewCustomPaddedVBoxLayout(-14),
-		container.NewBorder(nil, nil, nil, r.status, r.name), r.about)
+		container.NewBorder(nil, nil, nil, r.status, r.name), r.both)
 	r.body = container.NewBorder(nil, nil, container.NewHBox(container.NewCenter(r.chip), r.show), nil, lines)
 	r.ExtendBaseWidget(r)
 	return r
@@ -129,7 +164,13 @@ func (r *runRow) present(s State, i int) {
 	r.chip.Refresh()
 	r.show.set(pane >= 0)
 	r.name.SetText(run.ID)
-	r.about.SetText(about(s.Study, run))
+	whose := playerLabel(s.Study, run.Player)
+	if whose != "" {
+		whose += ","
+	}
+	r.whose.SetText(whose)
+	r.club.SetText(clubLabel(s.Study, run.Club))
+	r.both.Refresh()
 	r.name.TextStyle.Italic = len(run.Corrections()) > 0
 	text, importance := status(run, s.Results[i])
 	if s.stale[i] {

@@ -34,19 +34,26 @@ func (v *ShaftView) DotAt(at fyne.Position) int {
 	return best
 }
 
-// nameDots puts the names of dots beside them, in the order of the scene,
-// and leaves out any that would lie on another. n is how many names there
-// are already; it returns how many there are then.
+// nameDots puts the names of dots beside, above or below them, in the order of
+// the scene, on no dot where there is room, and leaves out any that would lie on
+// another. n is how many names there are already; it returns how many there are
+// then.
 func (r *shaftRenderer) nameDots(n int, l lens) int {
 	size := r.raster.Size()
-	var taken []fyne.Position // top left corners, then bottom right ones
-	free := func(a, b fyne.Position) bool {
+	var names, dots []fyne.Position // of each a top left corner and a bottom right one
+	for _, d := range r.view.scene.Dots {
+		if x, y, _, _, ok := l.project(d.At); ok {
+			half := float32(d.Size) / 2
+			dots = append(dots, fyne.NewPos(float32(x)-half, float32(y)-half), fyne.NewPos(float32(x)+half, float32(y)+half))
+		}
+	}
+	free := func(taken []fyne.Position, a, b fyne.Position) bool {
 		for i := 0; i < len(taken); i += 2 {
 			if a.X < taken[i+1].X && taken[i].X < b.X && a.Y < taken[i+1].Y && taken[i].Y < b.Y {
 				return false
 			}
 		}
-		return true
+		return a.X >= 0 && a.Y >= 0 && b.X <= size.Width && b.Y <= size.Height
 	}
 	for _, d := range r.view.scene.Dots {
 		if d.Label == "" {
@@ -59,16 +66,23 @@ func (r *shaftRenderer) nameDots(n int, l lens) int {
 		t := r.names.take(n, d.Label, r.look.readable(r.look.or(d.Color)), r.look.small)
 		text := t.MinSize()
 		beside := float32(d.Size)/2 + 4
-		for _, left := range []float32{float32(x) + beside, float32(x) - beside - text.Width} {
-			a := fyne.NewPos(left, float32(y)-text.Height/2)
-			b := a.AddXY(text.Width, text.Height)
-			if a.X < 0 || a.Y < 0 || b.X > size.Width || b.Y > size.Height || !free(a, b) {
-				continue
+		at, half := fyne.NewPos(float32(x), float32(y)), fyne.NewPos(text.Width/2, text.Height/2)
+		places := []fyne.Position{
+			at.AddXY(beside, -half.Y), at.AddXY(-beside-text.Width, -half.Y),
+			at.AddXY(-half.X, -beside-text.Height+2), at.AddXY(-half.X, beside-2),
+		}
+		place := func(among []fyne.Position) bool {
+			for _, a := range places {
+				if b := a.AddXY(text.Width, text.Height); free(names, a, b) && free(among, a, b) {
+					names = append(names, a, b)
+					t.Move(r.raster.Position().Add(a))
+					return true
+				}
 			}
-			taken = append(taken, a, b)
-			t.Move(r.raster.Position().Add(a))
+			return false
+		}
+		if place(dots) || place(nil) {
 			n++
-			break
 		}
 	}
 	return n

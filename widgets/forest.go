@@ -137,6 +137,9 @@ func (r *forestRenderer) Layout(size fyne.Size) {
 		}
 	}
 	values, decimals := r.x.ticks(max(2, int(width/60)))
+	if len(f.effects) == 0 { // an axis of nothing says nothing
+		values = nil
+	}
 	r.ticks = values
 	var taken []extent
 	for _, v := range values {

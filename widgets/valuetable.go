@@ -154,8 +154,15 @@ func (t *ValueTable) fit() {
 		lines = max(lines, strings.Count(c.head, "\n")+1)
 		t.grid.SetColumnWidth(i, c.width)
 	}
-	t.grid.SetColumnWidth(len(t.columns), t.rest)
+	if len(t.columns) > 0 { // the first asks for its room even where nothing is shown
+		t.grid.SetColumnWidth(len(t.columns), t.rest)
+	}
 	t.grid.SetRowHeight(0, cellHeight(t.Theme(), lines))
+	if len(t.rows) == 0 {
+		t.grid.Hide() // its bars would be seen
+		return
+	}
+	t.grid.Show()
 	t.grid.Refresh()
 }
 

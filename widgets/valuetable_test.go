@@ -196,4 +196,10 @@ func TestValueTableFits(t *testing.T) {
 	if rows, _ := table.grid.Length(); rows != 0 {
 		t.Errorf("a table without rows shows %d", rows)
 	}
+	for _, empty := range []*ValueTable{table, NewValueTable()} {
+		shown(t, empty, 900, 200)
+		if least := empty.MinSize().Width; least > 300 {
+			t.Errorf("an empty table in 900 dp asks for %v", least)
+		}
+	}
 }

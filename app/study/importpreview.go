@@ -20,6 +20,7 @@ type Preview struct {
 	Hints      capture.Hints // that the file was read with
 	Remembered bool          // Hints are a correction made earlier for this layout
 	Err        error         // why the file cannot be read; what follows is then empty
+	Beginning  string        // the first lines of a text that cannot be read
 
 	Capture Capture
 	Start   float64 // time of the first frame, s
@@ -82,7 +83,7 @@ func LookWith(path string, hints capture.Hints) Preview {
 	p := Preview{Path: path, Hints: hints, Layout: layoutOf(path)}
 	rec, err := read(path, hints)
 	if err != nil {
-		p.Err = err
+		p.Err, p.Beginning = err, beginning(path)
 		return p
 	}
 	p.Capture, p.Start, p.Origin, p.Markers = describe(rec), rec.Start(), rec.Origin(), rec.Markers()
