@@ -289,9 +289,14 @@ func stiffness(st *study.Study, found *BenchFound) (ei, gj []widgets.Curve) {
 // which clubs share their stiffness.
 func softWords(st *study.Study, found *BenchFound) string {
 	var list []string
-	looked, sound := false, true
+	sound := true
+	var looked, not []string // clubs whose EI is known at enough stations to look, and others
 	for _, b := range found.Clubs {
-		looked = looked || len(b.Departures) > 0
+		to := &not
+		if len(b.Departures) > 0 {
+			to = &looked
+		}
+		*to = append(*to, clubLabel(st, b.Club))
 		for _, f := range b.Flags {
 			if f.Code == study.Soft {
 				sound = false
@@ -300,10 +305,13 @@ func softWords(st *study.Study, found *BenchFound) string {
 		}
 	}
 	switch {
-	case !looked:
+	case len(looked) == 0:
 		list = append(list, "Soft spots are not looked for: no sheet has EI at four stations.")
 	case sound:
-		list = append(list, "No shaft has a soft spot.")
+		list = append(list, fmt.Sprintf("No soft spot shows, EI %s %% below a smooth taper, on %s.", decimal(100*st.BenchOptions().SoftSpot, 1), listed(looked)))
+	}
+	if len(looked) > 0 && len(not) > 0 {
+		list = append(list, fmt.Sprintf("Soft spots are not looked for on %s: EI is not known at four stations.", listed(not)))
 	}
 	if found.Swings != nil && found.Swings.Softness != nil {
 		soft := found.Swings.Softness

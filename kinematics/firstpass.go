@@ -299,8 +299,6 @@ func (f *fit) setNoise(upTo int) int {
 	stride := max(1, len(frames)/enough)
 	var all []float64
 	own := make([]float64, len(f.left))
-	// The share of the data that the unknowns use up.
-	share := 1 / math.Sqrt(math.Max(0.2, 1-float64(dims)/float64(3*len(f.marks))))
 	for k, left := range f.left {
 		var d []float64
 		for j := 0; j < len(frames); j += stride {
@@ -311,7 +309,7 @@ func (f *fit) setNoise(upTo int) int {
 		own[k] = math.NaN()
 		if len(d) >= 10 {
 			slices.Sort(d)
-			own[k] = math.Sqrt(d[len(d)/2]/2.366) * share
+			own[k] = math.Sqrt(d[len(d)/2]/2.366) * f.share()
 			all = append(all, own[k])
 		}
 	}

@@ -202,6 +202,7 @@ func (f *fit) findEvents(opt Options) error {
 	if f.meeting.rate > 0 { // whatever the contact's length, no frame in it may count as before
 		f.before = int(math.Ceil(f.meeting.at - longestHit/2*f.rate))
 	}
+	f.setPlaces(f.before)
 	f.setNoise(f.before)
 	f.noise = f.colour(f.before)
 	f.speedFrom = newHeadSpeed(f.head, f.before, f.rate, f.noise, opt.CutOff)

@@ -97,6 +97,14 @@ func (f *fit) readImpact(sw *Swing, sign float64) error {
 		return fmt.Errorf("%w: in the last frames before impact too few markers are where this club has them", ErrTooFew)
 	}
 	r := read(s.tip(&st), s.bentClub.head, sign)
+	systematic := func(q *reading, model float64) Estimate {
+		prior := math.Max(0, s.variance(&q.grad)-s.noise(&q.grad))
+		return Estimate{q.value, coverage * math.Sqrt(s.placed(&q.grad)+model*prior)}
+	}
+	sw.Systematic = Readout{
+		Lead: systematic(&r.lead, leadModel), Droop: systematic(&r.droop, droopModel), Twist: systematic(&r.twist, twistModel),
+		LeadAngle: systematic(&r.leadAngle, leadAngleModel), DroopAngle: systematic(&r.droopAngle, droopAngleModel),
+	}
 	vars := [5]float64{
 		leadDoubt * s.variance(&r.lead.grad), droopDoubt * s.variance(&r.droop.grad), twistDoubt * s.variance(&r.twist.grad),
 		leadAngleDoubt * s.variance(&r.leadAngle.grad), droopAngleDoubt * s.variance(&r.droopAngle.grad),

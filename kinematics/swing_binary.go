@@ -47,7 +47,7 @@ func (s *Swing) parts() []any {
 		&s.Start, &s.Rate, &s.Hand, &s.Length, &s.CutOff,
 		&s.Grip, &s.Head, &s.Lead, &s.Droop, &s.Twist, &s.LeadAngle, &s.DroopAngle,
 		&s.HeadSpeed, &s.KickSpeed, &s.Residual, &s.Filled,
-		&s.Top, &s.Impact, &s.Other, &s.Contact, &s.AtImpact, &s.PeakLag, &s.Bend, &s.RMS,
+		&s.Top, &s.Impact, &s.Other, &s.Contact, &s.AtImpact, &s.Systematic, &s.PeakLag, &s.Bend, &s.RMS,
 		&s.Noise, &s.Stray, &s.Exchanged, &s.Slid, &s.Skewed, &s.meeting, &s.slope, &s.rod, &s.amp, &s.stiff,
 	}
 }

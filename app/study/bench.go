@@ -18,7 +18,8 @@ type BenchOptions struct {
 
 // DefaultBenchOptions are common practice, no source: D0 at 213.5 oz in, 127 mm
 // of clamp, 205 g at the tip. Readings of stiffness repeat within some 1 %, and
-// ordinary shafts bow from the smooth taper by some 3 %: 5 % is more than that.
+// ordinary shafts bow from the smooth taper by some 3 %: 5 % is more than that
+// (beam.SoftSpots says how often a shaft without a soft spot shows one).
 func DefaultBenchOptions() BenchOptions {
 	return BenchOptions{SwingWeightZero: beam.SwingWeightZero, ClampMM: 127, TipMassG: 205, SoftSpot: 0.05}
 }
@@ -127,14 +128,13 @@ func (b *ClubBench) flag(code capture.Code, item, detail string) {
 // there are enough, else in the table.
 func (b *ClubBench) softness(c *Club, o BenchOptions) {
 	curve := readingCurve(b.Readings)
-	t, err := beam.FitTaper(curve.Station, curve.Value)
+	d, err := beam.Departures(curve.Station, curve.Value)
 	if err != nil {
-		curve = beam.Curve{Station: c.Shaft.Station, Value: c.Shaft.EI}
-		if t, err = beam.FitTaper(curve.Station, curve.Value); err != nil {
+		if d, err = beam.Departures(c.Shaft.Station, c.Shaft.EI); err != nil {
 			return // too few stations for anything to depart from
 		}
 	}
-	b.Departures = t.Departures(curve.Station, curve.Value)
+	b.Departures = d
 	b.SoftSpots = beam.SoftSpots(b.Departures, o.SoftSpot)
 	for _, s := range b.SoftSpots {
 		over := ""

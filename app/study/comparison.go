@@ -106,14 +106,16 @@ type Difference struct {
 	Baseline, Prototype Summary
 	Value               float64 // NaN where it cannot be had
 	Low, High           float64 // 95 % interval; with T, DF and P NaN where it cannot be had
-	T, DF, P            float64
-	Why                 string // why there is no interval, "" where there is one
+	T, DF, P            float64 // T and DF are those of the runs
+	Why                 string  // why there is no interval, "" where there is one
+	Shared              float64 // standard uncertainty of Value that all runs of a club share; Low, High and P count it
+	Alone               Alone
 	ByPlayer            []PlayerDifference
 
 	// Holm is P adjusted for the number of measures: those at impact are one
-	// family, the peaks another.
-	Holm        float64
-	Equivalence Equivalence
+	// family, the peaks another. HolmAlone is that of Alone.P.
+	Holm, HolmAlone float64
+	Equivalence     Equivalence
 
 	// Other looks at the difference. Permutation has the players as units (or
 	// one player's runs); Within deals each player's runs anew, and so tells
@@ -142,6 +144,7 @@ type PlayerDifference struct {
 	Player              string
 	Baseline, Prototype Summary
 	Value, Low, High    float64 // Welch within the player; Low and High NaN with a single run of a club, or no spread
+	Alone               Alone
 }
 
 // LeftOut names a run that is not in the comparison and why.
@@ -213,14 +216,17 @@ func CompareWith(ctx context.Context, a *Analysis, choices Choices, p Progress) 
 // family compares measures that are judged together.
 func (c *Comparison) family(ctx context.Context, measures []Measure, tell func(Measure)) ([]Difference, error) {
 	out := make([]Difference, len(measures))
-	p := make([]float64, len(measures))
+	p, own := make([]float64, len(measures)), make([]float64, len(measures))
 	for i, m := range measures {
 		if err := ctx.Err(); err != nil {
 			return nil, fmt.Errorf("study: comparing: %w", err)
 		}
 		out[i] = c.difference(m)
-		p[i] = out[i].P
+		p[i], own[i] = out[i].P, out[i].Alone.P
 		tell(m)
+	}
+	for i, v := range contrast.Holm(own) {
+		out[i].HolmAlone = v
 	}
 	for i, v := range contrast.Holm(p) {
 		out[i].Holm = v
@@ -237,10 +243,11 @@ func (c *Comparison) difference(m Measure) Difference {
 		b, q := valuesOf(c.BaselineRuns, p, value), valuesOf(c.PrototypeRuns, p, value)
 		sb, sq := contrast.Summarize(b), contrast.Summarize(q)
 		// Whatever keeps this player's interval from being had shows as NaN.
-		t, _ := contrast.Welch(b, q, level)
+		own, _ := contrast.Welch(b, q, level)
+		t := own.Sharing(c.sharedBy(m, p), level)
 		d.ByPlayer = append(d.ByPlayer, PlayerDifference{
 			Player: p, Baseline: overRuns(sb), Prototype: overRuns(sq),
-			Value: t.Difference, Low: t.Low, High: t.High,
+			Value: t.Difference, Low: t.Low, High: t.High, Alone: alone(own),
 		})
 		if sb.N > 0 && sq.N > 0 {
 			baseline, prototype = append(baseline, sb), append(prototype, sq)
@@ -256,11 +263,14 @@ func (c *Comparison) difference(m Measure) Difference {
 		d.Baseline, d.Prototype = overPlayers(baseline), overPlayers(prototype)
 		t, err = contrast.Paired(means(baseline), means(prototype), level)
 	}
+	d.Shared, d.Alone = c.sharedBy(m, c.players...), alone(t)
+	own := t
+	t = own.Sharing(d.Shared, level)
 	d.Value, d.Low, d.High, d.T, d.DF, d.P = t.Difference, t.Low, t.High, t.T, t.DF, t.P
 	if err != nil {
 		d.Why = err.Error()
 	}
-	c.views(&d, t)
+	c.views(&d, own, t)
 	return d
 }
 

@@ -11,6 +11,7 @@ type measureJSON struct {
 	Equivalence equivalenceJSON `json:"equivalence"`
 
 	HolmP       number          `json:"holm_p"`
+	HolmWith    number          `json:"holm_p_with_systematic"`
 	Permutation permutationJSON `json:"permutation"`
 	Within      permutationJSON `json:"permutation_within_players"`
 	AtSpeed     atSpeedJSON     `json:"at_equal_head_speed"`
@@ -30,11 +31,21 @@ type differenceJSON struct {
 	P     number     `json:"p"`
 	About string     `json:"about,omitempty"`
 	Why   string     `json:"why,omitempty"` // there is no interval
+
+	Systematic *systematicJSON `json:"with_systematic,omitempty"`
+}
+
+// A systematicJSON is a difference with the errors that all runs of a club share.
+type systematicJSON struct {
+	U95  number     `json:"u95,omitzero"` // of those errors alone
+	CI95 *[2]number `json:"ci95"`
+	P    number     `json:"p"`
 }
 
 type equivalenceJSON struct {
 	Margin number `json:"margin"`
 	P      number `json:"p"`
+	WithP  number `json:"p_with_systematic"`
 	Source string `json:"margin_source"`
 	Words  string `json:"words"`
 }
@@ -87,6 +98,7 @@ type playerRowJSON struct {
 	Prototype summaryJSON `json:"prototype"`
 	Value     number      `json:"difference"`
 	CI95      *[2]number  `json:"ci95"`
+	With      *[2]number  `json:"ci95_with_systematic"`
 }
 
 func newMeasuresJSON(differences []Difference) []measureJSON {
@@ -101,9 +113,9 @@ func newMeasureJSON(d Difference) measureJSON {
 	m := measureJSON{
 		Measure:  d.Measure.Key,
 		Baseline: newSummaryJSON(d.Baseline), Prototype: newSummaryJSON(d.Prototype),
-		Difference:  newDifferenceJSON(View{d.Value, d.Low, d.High, d.T, d.DF, d.P, d.about(), d.Why}),
-		Equivalence: equivalenceJSON{number(d.Equivalence.Margin.Value), number(d.Equivalence.P), d.Equivalence.Margin.Source, d.Sameness()},
-		HolmP:       number(d.Holm),
+		Difference:  newDifferenceJSON(View{d.Value, d.Low, d.High, d.T, d.DF, d.P, d.about(), d.Why, d.Alone}),
+		Equivalence: equivalenceJSON{number(d.Equivalence.Margin.Value), number(d.Equivalence.Alone), number(d.Equivalence.P), d.Equivalence.Margin.Source, d.Sameness()},
+		HolmP:       number(d.HolmAlone), HolmWith: number(d.Holm),
 		Permutation: newPermutationJSON(d.Permutation), Within: newPermutationJSON(d.Within),
 		AtSpeed: newAtSpeedJSON(d.AtSpeed), MixedSpeed: newAtSpeedJSON(d.MixedAtSpeed),
 		Mixed:    mixedJSON{newDifferenceJSON(d.Mixed.View), number(d.Mixed.PlayerSD), number(d.Mixed.TasteSD), number(d.Mixed.RunSD)},
@@ -111,6 +123,9 @@ func newMeasureJSON(d Difference) measureJSON {
 		Spread:   spreadJSON{number(d.Spread.Runs), number(d.Spread.Measurement), number(d.Spread.Player), number(d.Spread.Share()), d.Spread.Sentence(d.Measure)},
 		Outliers: append([]string{}, d.Outliers...),
 		ByPlayer: make([]playerRowJSON, len(d.ByPlayer)),
+	}
+	if m.Difference.Systematic != nil {
+		m.Difference.Systematic.U95 = number(coverage * d.Shared)
 	}
 	for i, p := range d.ByPlayer {
 		m.ByPlayer[i] = newPlayerRowJSON("", p)
@@ -128,7 +143,11 @@ func (d Difference) about() string {
 }
 
 func newDifferenceJSON(v View) differenceJSON {
-	return differenceJSON{number(v.Value), interval(v.Low, v.High), number(v.T), number(v.DF), number(v.P), v.About, v.Why}
+	out := differenceJSON{number(v.Value), interval(v.Alone.Low, v.Alone.High), number(v.T), number(v.DF), number(v.Alone.P), v.About, v.Why, nil}
+	if !math.IsNaN(v.Low) {
+		out.Systematic = &systematicJSON{CI95: interval(v.Low, v.High), P: number(v.P)}
+	}
+	return out
 }
 
 // interval is null where there is none.
@@ -151,7 +170,7 @@ func newPlayerRowJSON(measure string, p PlayerDifference) playerRowJSON {
 	return playerRowJSON{
 		Measure:  measure,
 		Baseline: newSummaryJSON(p.Baseline), Prototype: newSummaryJSON(p.Prototype),
-		Value: number(p.Value), CI95: interval(p.Low, p.High),
+		Value: number(p.Value), CI95: interval(p.Alone.Low, p.Alone.High), With: interval(p.Low, p.High),
 	}
 }
 

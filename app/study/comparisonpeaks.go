@@ -79,7 +79,7 @@ func (c *Comparison) Loading() []Loading {
 // LoadingOfAll is the table of all players together, whose Player is "".
 func (c *Comparison) LoadingOfAll() Loading {
 	return c.loading("", func(d Difference) PlayerDifference {
-		return PlayerDifference{Baseline: d.Baseline, Prototype: d.Prototype, Value: d.Value, Low: d.Low, High: d.High}
+		return PlayerDifference{Baseline: d.Baseline, Prototype: d.Prototype, Value: d.Value, Low: d.Low, High: d.High, Alone: d.Alone}
 	})
 }
 

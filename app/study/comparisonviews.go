@@ -15,6 +15,7 @@ type View struct {
 	T, DF, P         float64
 	About            string // whom it tells about: Wide, Narrow or Single
 	Why              string // why it cannot be had, "" where it can; all numbers are then NaN but perhaps Value
+	Alone            Alone
 }
 
 // Whom a View tells about. Players differ in how a club suits them: where that
@@ -38,6 +39,7 @@ type AtSpeed struct {
 type Equivalence struct {
 	Margin Margin
 	P      float64 // small where they are the same; NaN where there is no interval
+	Alone  float64 // P by the runs alone
 }
 
 // A Permutation is a difference's p without any supposed distribution.
@@ -119,8 +121,11 @@ func (s Spread) Share() float64 {
 // power is how often a difference is found that the study is said to show.
 const power = 0.8
 
-func newView(t contrast.Test, about string, err error) View {
-	v := View{Value: t.Difference, Low: t.Low, High: t.High, T: t.T, DF: t.DF, P: t.P, About: about}
+// newView returns the view that a test of runs gives, with what the runs share
+// counted besides.
+func newView(own contrast.Test, shared float64, about string, err error) View {
+	t := own.Sharing(shared, level)
+	v := View{Value: t.Difference, Low: t.Low, High: t.High, T: t.T, DF: t.DF, P: t.P, About: about, Alone: alone(own)}
 	if err != nil {
 		v.Why = err.Error()
 	}
@@ -130,7 +135,7 @@ func newView(t contrast.Test, about string, err error) View {
 // noView is a View that a study of this kind does not have.
 func noView(why string) View {
 	nan := math.NaN()
-	return View{nan, nan, nan, nan, nan, nan, "", why}
+	return View{nan, nan, nan, nan, nan, nan, "", why, Alone{nan, nan, nan}}
 }
 
 func noAtSpeed(why string) AtSpeed { return AtSpeed{noView(why), math.NaN(), math.NaN(), math.NaN()} }
@@ -143,12 +148,13 @@ func newPermutation(p contrast.Permutation, err error) Permutation {
 	return out
 }
 
-func newAtSpeed(a contrast.Adjusted, about string, err error) AtSpeed {
-	return AtSpeed{newView(a.Test, about, err), a.Slope, a.SlopeSE, a.CovariateDiff}
+func newAtSpeed(a contrast.Adjusted, shared float64, about string, err error) AtSpeed {
+	return AtSpeed{newView(a.Test, shared, about, err), a.Slope, a.SlopeSE, a.CovariateDiff}
 }
 
-// views adds to d what else is known of the difference t.
-func (c *Comparison) views(d *Difference, t contrast.Test) {
+// views adds to d what else is known of the difference: own is the test of the
+// runs, t counts what they share besides.
+func (c *Comparison) views(d *Difference, own, t contrast.Test) {
 	const seed = 1 // any: the same study always gives the same p
 	m := d.Measure
 	value := func(r *Result) float64 { return m.AtImpact(r.Swing).Value * m.Scale }
@@ -167,25 +173,25 @@ func (c *Comparison) views(d *Difference, t contrast.Test) {
 	adjusted, err := contrast.Ancova(runs, level)
 	if c.Design == OnePlayer {
 		const why = "one player's runs do not say how players differ"
-		d.AtSpeed = newAtSpeed(adjusted, Single, err)
+		d.AtSpeed = newAtSpeed(adjusted, d.Shared, Single, err)
 		d.Mixed = Mixed{noView(why), math.NaN(), math.NaN(), math.NaN()}
 		d.MixedAtSpeed = noAtSpeed(why)
 	} else {
-		d.AtSpeed = newAtSpeed(adjusted, Narrow, err)
+		d.AtSpeed = newAtSpeed(adjusted, d.Shared, Narrow, err)
 		mixed, err := contrast.MixedBlocks(runs, level)
-		d.Mixed = Mixed{newView(mixed.Test, Wide, err), mixed.BlockSD, mixed.BlockSetSD, mixed.RunSD}
+		d.Mixed = Mixed{newView(mixed.Test, d.Shared, Wide, err), mixed.BlockSD, mixed.BlockSetSD, mixed.RunSD}
 		mixed, err = contrast.MixedAncova(runs, level)
-		d.MixedAtSpeed = newAtSpeed(mixed.Adjusted, Wide, err)
+		d.MixedAtSpeed = newAtSpeed(mixed.Adjusted, d.Shared, Wide, err)
 	}
 	if m.Key == speed.Key {
 		d.AtSpeed = noAtSpeed("head speed is what the other measures are adjusted for")
 		d.MixedAtSpeed = d.AtSpeed
 	}
 
-	d.Equivalence = Equivalence{margin(c.study, c.Choices.Margins, m), math.NaN()}
-	d.Equivalence.P = t.Equivalence(d.Equivalence.Margin.Value)
+	within := margin(c.study, c.Choices.Margins, m)
+	d.Equivalence = Equivalence{within, t.Equivalence(within.Value), own.Equivalence(within.Value)}
 	d.Spread = c.spread(m, slices.Concat(a, b))
-	d.Power = c.power(a, b, t, d.Equivalence.Margin.Value)
+	d.Power = c.power(a, b, t, within.Value)
 	d.Outliers = c.outliers(value)
 }
 
@@ -225,11 +231,11 @@ func (c *Comparison) spread(m Measure, cells [][]float64) Spread {
 			df += float64(s.N - 1)
 		}
 	}
-	const coverage = 1.96 // of a u95 (JCGM 100:2008, G.3)
 	var uncertainty, n float64
 	for _, r := range slices.Concat(c.BaselineRuns, c.PrototypeRuns) {
 		if u := m.AtImpact(r.Swing).U95 * m.Scale / coverage; !math.IsNaN(u) {
-			uncertainty += u * u
+			of := shared(m, r.Swing) // which is the same in all runs
+			uncertainty += math.Max(0, u*u-of*of)
 			n++
 		}
 	}
@@ -265,7 +271,11 @@ func (c *Comparison) power(a, b [][]float64, t contrast.Test, sought float64) Po
 	if math.IsNaN(t.T) {
 		return out
 	}
-	out.Smallest = contrast.Detectable(t.SE, t.DF, level, power)
+	out.Smallest = math.Hypot(contrast.Detectable(t.SE, t.DF, level, power), contrast.SharedReach(t.Shared, level, power))
+	// Against what they share more runs do not help.
+	if sought = contrast.Remaining(sought, t.Shared, level, power); sought == 0 {
+		return out
+	}
 	const most = 1000
 	fewest := math.MaxInt // runs of a player with a club, now
 	var players, within, difference, variance, df float64

@@ -8,11 +8,16 @@ import (
 	"bendline/capture"
 )
 
-// ChoiceWords says in sentences what was chosen about the comparison: which
-// flagged runs are in, and within what clubs count as the same. Everything that
-// shows the comparison prints them.
+// ChoiceWords says in sentences what was chosen about the comparison, and what it
+// rests on: which flagged runs are in, within what clubs count as the same, and
+// how far what a club's runs share leaves it in doubt. Everything that shows the
+// comparison prints them.
 func (c *Comparison) ChoiceWords() []string {
-	return append(c.FlaggedWords(), c.marginWords()...)
+	words := append(c.FlaggedWords(), c.marginWords()...)
+	if s := c.SharedWords(); s != "" {
+		words = append(words, s)
+	}
+	return words
 }
 
 // FlaggedWords says which flagged runs are in, a sentence a flag.

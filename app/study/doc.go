@@ -44,6 +44,15 @@
 // file ("margins": {"lead_mm": 3}, in shown units by measure), else from common
 // practice, no source.
 //
+// # What all runs of a club share
+//
+// A club's reference recording and its table of stiffness are wrong by something,
+// and by the same in all of its runs (kinematics.Swing.Systematic). The runs'
+// spread does not show that, and more runs do not average it away. Every interval
+// and p that is shown counts it beside the spread (contrast.Test.Sharing), and so
+// do sameness, the smallest difference that is found, and the advice on more
+// runs. Permutations and curves do not: they tell of the runs alone.
+//
 // # compare.json
 //
 // Each of "measures" (at impact) and "peaks" (of loading and release) has
@@ -51,6 +60,10 @@
 //	measure, baseline, prototype, difference   the main answer
 //	equivalence          margin, p, margin_source, words
 //	holm_p               p adjusted over the measures, or over the peaks
+//	with_systematic      in difference and models: u95, ci95 and p that count what
+//	                     all runs of a club share; so p_with_systematic,
+//	                     holm_p_with_systematic, ci95_with_systematic. ci95 and p
+//	                     beside them are those of the runs alone, by the test's formula
 //	permutation          p, ways, exact, p_standard_error where drawn; why where too few
 //	permutation_within_players   the same, each player's runs dealt anew
 //	at_equal_head_speed  analysis of covariance, player as block; slope_per_m_s

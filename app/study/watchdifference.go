@@ -32,14 +32,16 @@ const (
 )
 
 // A Standing is how a player's swings with two shafts stand to each other in one
-// measure, in shown units.
+// measure, in shown units. The errors that all swings with a shaft share count.
 type Standing struct {
 	Measure          Measure
 	First, Second    Summary
 	Value, Low, High float64 // second minus first, and the interval of looks after every swing; NaN where there is none
 	Margin           float64 // the difference that matters; common practice, no source, where the study sets none
 	Telling          Telling
-	More             int // swings with each shaft until a difference of Margin would show four times in five; 0 for none, −1 for more than can be asked for or where it cannot be told
+	Shared           float64 // standard uncertainty of Value that all swings with a shaft share; Low and High count it
+	OwnSpread        bool    // the difference is larger than the swings' own spread leaves in doubt
+	More             int     // swings with each shaft until a difference of Margin would show four times in five; 0 for none, −1 for more than can be asked for or where it cannot be told
 }
 
 // Stand returns how two of a player's shafts stand to each other. The spread is
@@ -49,6 +51,8 @@ type Standing struct {
 func Stand(st *Study, all []Shaft, first, second Shaft, m Measure) Standing {
 	s := Standing{Measure: m, First: first.Summary(m), Second: second.Summary(m), Margin: liveMargin(st, m), More: -1}
 	t, err := contrast.Welch(first.values(m), second.values(m), lookedAt)
+	s.Shared, s.OwnSpread = math.Hypot(first.shared(m), second.shared(m)), t.Low > 0 || t.High < 0
+	t = t.Sharing(s.Shared, lookedAt)
 	s.Value, s.Low, s.High = t.Difference, t.Low, t.High
 	switch {
 	case errors.Is(err, contrast.ErrNoSpread): // the same in every swing, as when read off a grid
@@ -69,7 +73,11 @@ func Stand(st *Study, all []Shaft, first, second Shaft, m Measure) Standing {
 	if !ok {
 		return s
 	}
-	n, ok := contrast.Need(s.Margin, lookedAt, power, 0, mostSwings, func(more int) (se, df float64) {
+	left := contrast.Remaining(s.Margin, s.Shared, lookedAt, power)
+	if left == 0 {
+		return s // more swings do not help
+	}
+	n, ok := contrast.Need(left, lookedAt, power, 0, mostSwings, func(more int) (se, df float64) {
 		na, nb := float64(s.First.Runs+more), float64(s.Second.Runs+more)
 		if na < 2 || nb < 2 {
 			return math.MaxFloat32, 1 // no test yet
@@ -136,7 +144,14 @@ func (s Standing) Words(first, second string) string {
 	case Untold:
 		return fmt.Sprintf("%s: cannot be told yet; %s.", name, s.plan(amount(s.Margin), "two swings with each are the least"))
 	}
-	return fmt.Sprintf("%s: not larger than their own spread so far; %s.", name, s.plan(amount(s.Margin), "the spread is too large to settle it here"))
+	if s.OwnSpread {
+		return fmt.Sprintf("%s: larger than their own spread, but not than the doubt that the shafts' reference recordings leave.", name)
+	}
+	tooMuch := "the spread is too large to settle it here"
+	if contrast.Remaining(s.Margin, s.Shared, lookedAt, power) == 0 {
+		tooMuch = "the shafts' reference recordings leave too much doubt to settle it"
+	}
+	return fmt.Sprintf("%s: not larger than their own spread so far; %s.", name, s.plan(amount(s.Margin), tooMuch))
 }
 
 // plan says how many more swings would show a difference, or what else where

@@ -48,6 +48,16 @@ func (s Shaft) values(m Measure) []float64 {
 	return all
 }
 
+// shared returns the standard uncertainty of a measure's mean that all swings
+// with the club share, shown units.
+func (s Shaft) shared(m Measure) float64 {
+	u := 0.0
+	for _, r := range s.Runs {
+		u += shared(m, r.Swing) / float64(len(s.Runs))
+	}
+	return u
+}
+
 // Summary returns the mean and the standard deviation from swing to swing of a
 // measure, shown units. Swings without it do not count.
 func (s Shaft) Summary(m Measure) Summary {

@@ -21,6 +21,7 @@ type Test struct {
 	Low, High  float64 // confidence interval of the difference
 	T, DF      float64 // Student's t and its degrees of freedom
 	P          float64 // two-sided
+	Shared     float64 // see Sharing; 0 for none
 }
 
 // Welch compares the means of two independent samples that may spread
@@ -109,7 +110,7 @@ func student(diff, se, df, size, level float64) (Test, error) {
 // Equivalence returns the P of the hypothesis that the difference lies outside
 // ±margin, by two one-sided t tests (Schuirmann, J Pharmacokinetics and
 // Biopharmaceutics 15:657-680, 1987): small where the two are alike within the
-// margin. It is NaN where t is. It panics when margin is not positive.
+// margin. What is shared counts (see Sharing). It is NaN where t is. It panics when margin is not positive.
 func (t Test) Equivalence(margin float64) float64 {
 	if !(margin > 0) {
 		panic(fmt.Sprintf("contrast: margin %v is not positive", margin))
@@ -117,8 +118,7 @@ func (t Test) Equivalence(margin float64) float64 {
 	if math.IsNaN(t.T) {
 		return math.NaN()
 	}
-	dist := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: t.DF}
-	return dist.CDF((math.Abs(t.Difference) - margin) / t.SE)
+	return t.tail(margin - math.Abs(t.Difference))
 }
 
 // unknown is a test that could not be made.
