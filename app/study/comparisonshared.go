@@ -66,11 +66,11 @@ func (c *Comparison) sharedBy(m Measure, players ...string) float64 {
 func alone(t contrast.Test) Alone { return Alone{t.Low, t.High, t.P} }
 
 // SharedWords says how far the errors that all runs of a club share leave the
-// differences in doubt, "" where none are known.
+// differences in doubt, "" where none are known or no difference has an interval.
 func (c *Comparison) SharedWords() string {
 	var by []string
 	for _, d := range c.Measures {
-		if d.Shared > 0 {
+		if d.Shared > 0 && !math.IsNaN(d.Low) {
 			by = append(by, fmt.Sprintf("%s ±%.*f %s", strings.ToLower(d.Measure.Label), d.Measure.Digits+1, coverage*d.Shared, d.Measure.Unit))
 		}
 	}
