@@ -39,7 +39,7 @@ func WriteAnimation(ctx context.Context, a *study.Analysis, c *study.Comparison,
 		return err
 	}
 	if progress == nil {
-		progress = func(int, int) {}
+		progress = silent
 	}
 	film, err := m.film()
 	if err != nil {

@@ -159,12 +159,8 @@ func (p *presentation) write(w io.Writer, d *Deck) error {
 	return p.pack.write(w, d.o.made())
 }
 
-// WritePPTX writes the deck as a presentation that can be edited: text in boxes,
+// pptx writes the deck as a presentation that can be edited: text in boxes,
 // tables as tables, plots as pictures.
-func (d *Deck) WritePPTX(w io.Writer) error {
-	return d.pptx(context.Background(), w, func(int, int) {})
-}
-
 func (d *Deck) pptx(ctx context.Context, w io.Writer, progress Progress) error {
 	p := newPresentation(d.looks)
 	for i, s := range d.Slides {

@@ -15,7 +15,7 @@ import (
 func unpacked(t *testing.T, d *Deck) (files map[string][]byte, raw []byte) {
 	t.Helper()
 	var b bytes.Buffer
-	if err := d.WritePPTX(&b); err != nil {
+	if err := d.pptx(t.Context(), &b, silent); err != nil {
 		t.Fatal(err)
 	}
 	z, err := zip.NewReader(bytes.NewReader(b.Bytes()), int64(b.Len()))

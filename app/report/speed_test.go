@@ -1,7 +1,7 @@
 package report
 
 import (
-	"bytes"
+	"io"
 	"testing"
 )
 
@@ -25,9 +25,9 @@ func thirty(b testing.TB) *Deck {
 func BenchmarkDeck(b *testing.B) {
 	d := thirty(b)
 	for name, write := range map[string]func() error{
-		"pdf":  func() error { return d.WritePDF(&bytes.Buffer{}) },
-		"pptx": func() error { return d.WritePPTX(&bytes.Buffer{}) },
-		"png":  func() error { return d.WritePNG(b.TempDir()) },
+		"pdf":  func() error { return d.pdf(b.Context(), io.Discard, silent) },
+		"pptx": func() error { return d.pptx(b.Context(), io.Discard, silent) },
+		"png":  func() error { return writeFolder(b.Context(), d, b.TempDir(), silent) },
 		"lay":  func() error { thirty(b); return nil },
 	} {
 		b.Run(name, func(b *testing.B) {

@@ -37,7 +37,7 @@ func WriteTables(ctx context.Context, a *study.Analysis, c *study.Comparison, pa
 		return err
 	}
 	if progress == nil {
-		progress = func(int, int) {}
+		progress = silent
 	}
 	all, err := m.sheets(ctx)
 	if err != nil {

@@ -24,6 +24,9 @@ import (
 // Progress is told how many of the slides are done.
 type Progress func(done, total int)
 
+// silent is the progress of which nobody is told.
+func silent(int, int) {}
+
 // Write makes the deck of an analysis and writes it to path: a PDF for a name
 // ending in ".pdf", a presentation for ".pptx", else a folder of pictures
 // slide-01.png, slide-02.png … 1920 × 1080. c and progress may be nil.
@@ -44,7 +47,7 @@ func Write(ctx context.Context, a *study.Analysis, c *study.Comparison, path str
 		return fmt.Errorf("report: %s: cannot write slides as %q; name a .pdf or .pptx file, or a folder for PNG pictures", path, ext)
 	}
 	if progress == nil {
-		progress = func(int, int) {}
+		progress = silent
 	}
 	d, err := newDeck(ctx, a, c, o)
 	if err != nil {
@@ -61,11 +64,7 @@ func isFolder(path string) bool {
 	return err == nil && info.IsDir()
 }
 
-// WritePDF writes the deck as a PDF, a page for each slide.
-func (d *Deck) WritePDF(w io.Writer) error {
-	return d.pdf(context.Background(), w, func(int, int) {})
-}
-
+// pdf writes the deck as a PDF, a page for each slide.
 func (d *Deck) pdf(ctx context.Context, w io.Writer, progress Progress) error {
 	c := newPDF(vg.Point{X: Width, Y: Height})
 	c.sign(d.Title, d.o.creator(), d.o.made())
@@ -79,15 +78,9 @@ func (d *Deck) pdf(ctx context.Context, w io.Writer, progress Progress) error {
 	return c.write(w)
 }
 
-// WritePNG writes the deck to a folder as slide-01.png, slide-02.png …,
-// 1920 × 1080. The folder is made if need be.
-func (d *Deck) WritePNG(dir string) error {
-	return writeFolder(context.Background(), d, dir, func(int, int) {})
-}
-
-// EncodePNG writes one slide as a PNG of 1920 × 1080. It is packed in half the
+// encodePNG writes one slide as a PNG of 1920 × 1080. It is packed in half the
 // time of the usual level, to a few per cent more bytes.
-func (s Slide) EncodePNG(w io.Writer) error {
+func (s Slide) encodePNG(w io.Writer) error {
 	e := png.Encoder{CompressionLevel: png.BestSpeed}
 	return e.Encode(w, s.Picture())
 }
@@ -114,7 +107,7 @@ var slideName = regexp.MustCompile(`^slide-\d{2,}\.png$`)
 func writeFolder(ctx context.Context, d *Deck, dir string, progress Progress) error {
 	files := make([]folderFile, len(d.Slides))
 	for i, s := range d.Slides {
-		files[i] = folderFile{picture(i), s.EncodePNG}
+		files[i] = folderFile{picture(i), s.encodePNG}
 	}
 	if err := fillFolder(ctx, dir, files, progress); err != nil {
 		return err

@@ -16,7 +16,7 @@ import (
 func TestPDFDateIsNotTheClock(t *testing.T) {
 	a, c := small.make()
 	var b bytes.Buffer
-	if err := must(New(a, c, Options{})).WritePDF(&b); err != nil {
+	if err := must(New(a, c, Options{})).pdf(t.Context(), &b, silent); err != nil {
 		t.Fatal(err)
 	}
 	if !bytes.Contains(b.Bytes(), []byte("D:1970")) {
