@@ -154,6 +154,7 @@ func openC3D(r io.ReaderAt, size int64) (*c3dFile, error) {
 	if fits == 0 {
 		return nil, fmt.Errorf("the frames are said to begin at byte %d, and the file ends at byte %d, before the end of the first; the whole file is needed", f.data, size)
 	}
+	f.heedMore(fits)
 	f.frames = int(min(fits, int64(f.announced)))
 	return f, nil
 }
@@ -216,6 +217,23 @@ func (f *c3dFile) countFrames() {
 	case first > last:
 		f.announced = int(f.number("POINT:FRAMES"))
 	}
+}
+
+// heedMore looks at files with room for more frames than they announce: where the
+// count is as high as the header can tell, all there are count; elsewhere it tells
+// of those that are not read. Less than a block more is padding, and what lies
+// before the parameters may be anything.
+func (f *c3dFile) heedMore(fits int64) {
+	more := fits - int64(f.announced)
+	if more*int64(f.frameBytes()) < c3dBlock || int64(f.head[0]-1)*c3dBlock > f.data {
+		return
+	}
+	if f.word(5) == c3dLast && f.announced == c3dLast-f.word(4)+1 {
+		f.announced = int(min(fits, math.MaxInt32))
+		f.flags = append(f.flags, Flag{Code: Damaged, Detail: fmt.Sprintf("the header counts %d frames, the most it can; all %d that the file holds were read", c3dLast, f.announced)})
+		return
+	}
+	f.flags = append(f.flags, Flag{Code: Damaged, Detail: fmt.Sprintf("the file has room for %d frames more than the %d it announces; they were not read", more, f.announced)})
 }
 
 // long returns a number of 32 bits that is stored as two words, the lower

@@ -135,6 +135,7 @@ func TestReadC3DLongCounts(t *testing.T) {
 		"LONG_FRAMES":        {c3dLast, [][]byte{point, l.single("LONG_FRAMES", 70000)}, 70000},
 		"FRAMES":             {100, [][]byte{point, l.words("FRAMES", 60000)}, 60000},
 		"trial of old":       {125 + 50000, [][]byte{point, trial}, 50000},
+		"no count but 65535": {c3dLast, [][]byte{point}, 70000},
 		"no more than there": {c3dLast, [][]byte{point, l.single("LONG_FRAMES", 1e9)}, 70000},
 	} {
 		file := l.file(want, test.entries...)

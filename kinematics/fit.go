@@ -44,7 +44,7 @@ var ErrTooFew = errors.New("kinematics: too little of the club was seen to fit i
 //
 // Frames outside the stretch that opt names are NaN in every series.
 //
-// It returns ErrTooFew, ErrNoImpact or ErrCutOff, wrapped, or the context's
+// It returns ErrTooFew, ErrNoImpact, ErrSlow or ErrCutOff, wrapped, or the context's
 // error.
 func Fit(ctx context.Context, tracks [][]r3.Vec, start, rate float64, ref *Reference, opt Options) (*Swing, error) {
 	f := &fit{bentClub: newBentClub(ref), prior: usual.prior(), ref: ref, ctx: ctx, rate: rate, start: start}
@@ -189,9 +189,12 @@ func (f *fit) findEvents(opt Options) error {
 			return fmt.Errorf("kinematics: impact set by hand at %.4f s lies outside the recording", *opt.Impact)
 		}
 	} else {
+		if f.rate < slowestRate {
+			return fmt.Errorf("%w: %.6g, where 500 are needed; if its time is known, set it by hand", ErrSlow, f.rate)
+		}
 		m, err := findMeeting(f.head, f.rate)
 		if err != nil {
-			return err
+			return fmt.Errorf("%w%s", err, fastest(f.head, f.start, f.rate))
 		}
 		f.meeting = m
 		mean, sd := contactFrom(&m.contact)
