@@ -30,18 +30,19 @@ func newBayDownswing() *bayDownswing {
 		droop: widgets.NewPlot("Droop on the way to impact", "ms to impact", "mm"),
 		table: newBayFigures(), words: newWords(""),
 	}
+	d.table.plain = true
 	plots := container.NewGridWithRows(2, d.lead, d.droop)
 	right := container.NewVSplit(d.table, container.NewVScroll(d.words))
-	right.Offset = 0.52
+	right.Offset = 0.58
 	split := container.NewHSplit(plots, right)
-	split.Offset = 0.42
+	split.Offset = 0.4
 	d.root = split
 	return d
 }
 
 func (d *bayDownswing) present(s State, shafts []study.Shaft) {
 	var lead, droop []widgets.Curve
-	header := []figureCell{{text: "Load and release"}}
+	header := []figureCell{{text: "Load and release, mean ± sd"}}
 	var swung []study.Shaft
 	for _, f := range shafts {
 		if len(f.Runs) == 0 {
@@ -52,7 +53,7 @@ func (d *bayDownswing) present(s State, shafts []study.Shaft) {
 		slot := s.Bay.slotOf(f.Club)
 		_, dash := widgets.Style(slot)
 		colour := colourOf(slot)
-		header = append(header, figureCell{text: fmt.Sprintf("%d %s", slot+1, name), under: "mean ± sd", color: colour})
+		header = append(header, figureCell{text: fmt.Sprintf("%d %s", slot+1, name), color: colour})
 		for k, list := range []*[]widgets.Curve{&lead, &droop} {
 			c := study.MeanCurve(f.Runs, study.Measures[k])
 			x := make([]float64, len(c.X))
@@ -71,7 +72,8 @@ func (d *bayDownswing) present(s State, shafts []study.Shaft) {
 	reference, other, two := pair(s.Bay, shafts)
 	var stand []study.Standing
 	if two {
-		header = append(header, differenceHead(s.Bay, reference, other))
+		head := differenceHead(s.Bay, reference, other)
+		header = append(header, figureCell{text: head.under}, figureCell{text: head.text})
 		stand = standings(s.Study, shafts, reference, other, study.Release)
 	}
 	rows := [][]figureCell{header}
@@ -81,7 +83,10 @@ func (d *bayDownswing) present(s State, shafts []study.Shaft) {
 			cells = append(cells, spreadCell(f.Summary(m), m.Digits))
 		}
 		if two {
-			cells = append(cells, differenceCell(stand[i], m.Digits))
+			c := differenceCell(stand[i], m.Digits)
+			how := figureCell{text: c.under, ink: c.ink}
+			c.under = ""
+			cells = append(cells, c, how)
 		}
 		rows = append(rows, cells)
 	}

@@ -3,6 +3,7 @@ package app
 import (
 	"fmt"
 	"image/color"
+	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -20,6 +21,7 @@ type bayFigures struct {
 
 	rows  [][]figureCell
 	large bool // the second column
+	plain bool // no words under figures, which then have the height for themselves
 }
 
 // A figureCell is one figure, with a small word under it.
@@ -94,6 +96,7 @@ const (
 	figureText  = 0.46
 	headingText = 0.40
 	underText   = 0.29
+	plainText   = 0.48
 	headingMore = 0.25 // by how much the heading is higher
 	figureLine  = 4    // dp, under headings
 )
@@ -103,6 +106,8 @@ func (f *bayFigures) share(row, col int) float32 {
 	switch {
 	case row == 0:
 		return headingText
+	case f.plain:
+		return plainText
 	case col == 1 && f.large:
 		return largeFigure
 	case col > 0 && f.large && f.rows[row][col].under == "":
@@ -127,10 +132,13 @@ func (r *figuresRenderer) Layout(size fyne.Size) {
 		widths = make([]float32, columns)
 		total := float32(0)
 		for col := range columns {
-			if col == 1 { // dashes leave its heading room
+			if head := rows[0][col]; r.of.plain && head.color != nil { // a name is to be read, if it is not too long
+				widths[col] = min(4*scale*high, 0.72*fyne.MeasureText(head.text, scale*high*headingText, fyne.TextStyle{}).Width)
+			}
+			if col == 1 && !r.of.plain { // dashes leave its heading room
 				widths[col] = 0.6 * fyne.MeasureText(rows[0][col].text, scale*high*headingText, fyne.TextStyle{}).Width
 			}
-			if col > 1 { // a column does not grow with its second swing
+			if col > 1 && !r.of.plain { // a column does not grow with its second swing
 				widths[col] = fyne.MeasureText("00.0 ± 0.0", scale*high*r.of.share(1, col), fyne.TextStyle{}).Width
 			}
 			for row := 1; row < len(rows); row++ {
@@ -162,6 +170,7 @@ func (r *figuresRenderer) Layout(size fyne.Size) {
 		if s == "" {
 			return
 		}
+		s = strings.ReplaceAll(s, "−", "–") // the font lacks the minus, and another stands higher
 		if w := fyne.MeasureText(s, size, st).Width; w > width*0.92 {
 			size *= max(0.6, width*0.92/w)
 		}

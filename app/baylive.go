@@ -63,7 +63,7 @@ func newBayLive(w *Window) *bayLive {
 	next := widget.NewButtonWithIcon("", theme.NavigateNextIcon(), func() { w.store.Do(LookAt{1}) })
 	l.tools = container.NewHBox(more, sheet, end)
 	l.page = &bayPage{
-		head:  container.NewBorder(nil, nil, l.shafts, l.tools, l.player),
+		head:  container.NewBorder(nil, nil, container.NewHBox(l.shafts, gap(4)), l.tools, l.player),
 		said:  l.said,
 		bar:   container.NewBorder(nil, nil, container.NewHBox(back, next), container.NewHBox(l.faults, give, out, l.pages.root), l.swing),
 		lead:  l.shape.lead,

@@ -66,7 +66,7 @@ func newBayStart(w *Window) *bayStart {
 	return b
 }
 
-// narrow lays one object out at the left, so wide at most, and as high as it
+// narrow lays one object out in the middle, so wide at most, and as high as it
 // needs.
 type narrow struct{ width float32 }
 
@@ -77,7 +77,9 @@ func (n narrow) MinSize(o []fyne.CanvasObject) fyne.Size {
 
 // Layout is part of fyne.Layout.
 func (n narrow) Layout(o []fyne.CanvasObject, size fyne.Size) {
-	o[0].Resize(fyne.NewSize(min(n.width, size.Width), size.Height))
+	width := min(n.width, size.Width)
+	o[0].Move(fyne.NewPos((size.Width-width)/2, 0))
+	o[0].Resize(fyne.NewSize(width, size.Height))
 }
 
 var _ fyne.Layout = narrow{}
@@ -95,7 +97,7 @@ func (b *bayStart) present(s State) {
 	b.study, b.ids, b.names = s.Study, nil, nil
 	for i, name := range clubNames(s.Study) {
 		c := &s.Study.Clubs[i]
-		if c.Hand == kinematics.Left {
+		if c.Hand == kinematics.Left && !strings.Contains(strings.ToLower(name), "left") {
 			name += ", left-handed"
 		}
 		b.ids, b.names = append(b.ids, c.ID), append(b.names, name)

@@ -55,7 +55,7 @@ func tag(d study.Standing) string {
 	case study.Apart:
 		return "larger than spread"
 	case study.Alike:
-		return fmt.Sprintf("within %s", decimal(d.Margin, -1))
+		return fmt.Sprintf("same within ±%s", decimal(d.Margin, -1))
 	}
 	switch {
 	case d.More > 0:
