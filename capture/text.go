@@ -253,7 +253,7 @@ func (r *Recording) scale(unit Unit) error {
 func (f *textFile) raggedRow(line, start int) error {
 	row, next := cutLine(f.text, start)
 	if cells := len(split(string(row), f.delimiter)); next >= len(f.text) && cells < f.header.width() {
-		return f.errorf(line, "the file breaks off in its last line, after %d of %d cells; export it again, or take that line out", cells, f.header.width())
+		return f.errorf(line, "the file breaks off in its last line, after %d of %d cells; a whole file is needed", cells, f.header.width())
 	}
 	return f.errorf(line, "found %d cells where the header has %d; every row needs one for each column", len(split(string(row), f.delimiter)), f.header.width())
 }

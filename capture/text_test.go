@@ -51,7 +51,7 @@ func TestReadTextRefuses(t *testing.T) {
 		{"workbook", "PK\x03\x04\x14\x00\x06\x00", "capture: run.csv: found a zip archive or workbook; save its sheet as CSV text"},
 		{"too few cells", lines(wide, "0,1,2,3", "0.1,1,2"), "capture: run.csv, line 3: found 3 cells where the header has 4; every row needs one for each column"},
 		{"too many cells", lines(wide, "0,1,2,3", "0.1,1,2,3,4"), "capture: run.csv, line 3: found 5 cells where the header has 4; every row needs one for each column"},
-		{"cut short", wide + "\n0,1,2,3\n0.1,1", "capture: run.csv, line 3: the file breaks off in its last line, after 2 of 4 cells; export it again, or take that line out"},
+		{"cut short", wide + "\n0,1,2,3\n0.1,1", "capture: run.csv, line 3: the file breaks off in its last line, after 2 of 4 cells; a whole file is needed"},
 		{"ragged long", lines(long, "0,A,1,2"), "capture: run.csv, line 2: found 4 cells where the header has 5; every row needs one for each column"},
 		{"text in a number", lines(wide, "0,1,2,3", "# a remark", "", "0.1,1,oops,3"), `capture: run.csv, line 5: found "oops" in column 3 (A_y) where a number is needed`},
 		{"text after a number", lines(wide, "0,1,2,3mm"), `capture: run.csv, line 2: found "3mm" in column 4 (A_z) where a number is needed`},
@@ -300,7 +300,7 @@ func TestReadTellsOtherFiles(t *testing.T) {
 		"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR":             "capture: run: found a picture; a capture is needed",
 		"\xff\xd8\xff\xe0\x00\x10JFIF":                    "capture: run: found a picture; a capture is needed",
 		"%PDF-1.7\n%\xe2\xe3":                             "capture: run: found a PDF document; a capture is needed",
-		lines("time_s,A_x,A_y,A_z", "0,1,2,3", "0.1,1,2"): "capture: run, line 3: the file breaks off in its last line, after 3 of 4 cells; export it again, or take that line out",
+		lines("time_s,A_x,A_y,A_z", "0,1,2,3", "0.1,1,2"): "capture: run, line 3: the file breaks off in its last line, after 3 of 4 cells; a whole file is needed",
 	} {
 		data = strings.TrimSuffix(data, "\n")
 		if _, err := Read(strings.NewReader(data), int64(len(data)), "run", Hints{}); err == nil || err.Error() != want {

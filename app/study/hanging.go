@@ -22,7 +22,11 @@ type hanging struct {
 
 // hang reads and builds the reference of a club.
 func (l *lab) hang(c *Club) hanging {
-	rec, _, flags, err := l.read(c.Reference, c.Import, c)
+	rec, err := l.read(c.Reference, c.Import)
+	var flags []capture.Flag
+	if err == nil {
+		rec, _, flags, err = ownNames(rec, c.Reference, c)
+	}
 	if err != nil {
 		return hanging{err: fmt.Errorf("the reference of club %q: %w", c.ID, err)}
 	}

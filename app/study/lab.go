@@ -39,17 +39,19 @@ func (l *lab) close() {
 	}
 }
 
-// read reads a capture of the club, with the club's markers under their own names
-// where they have others or are spelt otherwise, in the unit that puts the
-// shaft's markers at their stations, whatever the file says. Flags tell of both.
-func (l *lab) read(file string, hints capture.Hints, c *Club) (*capture.Recording, Labels, []capture.Flag, error) {
+// read reads a capture.
+func (l *lab) read(file string, hints capture.Hints) (*capture.Recording, error) {
 	if l.err != nil {
-		return nil, nil, nil, l.err
+		return nil, l.err
 	}
-	rec, err := l.folder.read(file, hints)
-	if err != nil {
-		return nil, nil, nil, err
-	}
+	return l.folder.read(file, hints)
+}
+
+// ownNames returns a recording of the club, read from the file, with the club's
+// markers under their own names where they have others or are spelt otherwise, in
+// the unit that puts the shaft's markers at their stations, whatever the file
+// says. Flags tell of both.
+func ownNames(rec *capture.Recording, file string, c *Club) (*capture.Recording, Labels, []capture.Flag, error) {
 	rec, labels, err := byName(rec, c)
 	if err != nil {
 		return nil, nil, nil, fmt.Errorf("study: %s: %w", file, err)

@@ -29,10 +29,19 @@ func (w Swap) validate() error {
 	return nil
 }
 
-// readRun reads the capture of a run and puts its labels right: first as they
-// are known by name and by place, then as the run says.
+// readRun reads the capture of a run and puts its labels right.
 func (l *lab) readRun(run Run, c *Club) (*capture.Recording, []capture.Flag, error) {
-	rec, labels, flags, err := l.read(run.File, run.Import, c)
+	rec, err := l.read(run.File, run.Import)
+	if err != nil {
+		return nil, nil, err
+	}
+	return l.labelled(rec, run, c)
+}
+
+// labelled returns the capture of a run with its labels put right: first as they
+// are known by name and by place, then as the run says.
+func (l *lab) labelled(rec *capture.Recording, run Run, c *Club) (*capture.Recording, []capture.Flag, error) {
+	rec, labels, flags, err := ownNames(rec, run.File, c)
 	if err != nil {
 		return nil, nil, err
 	}

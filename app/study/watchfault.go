@@ -45,8 +45,11 @@ func (l *lab) findFault(rec *capture.Recording, r *Result) string {
 	if l.mirrored(rec, club) {
 		return fmt.Sprintf("the markers lie as in a mirror: %s is %s-handed; see that the club is this one, and that no labels are exchanged", l.name(club.ID), club.Hand)
 	}
+	if known, _, err := l.labelled(rec, r.Run, club); err == nil {
+		rec = known // by place too, as it was fitted
+	}
 	if gone := missing(rec, club.Markers); len(gone) > 0 {
-		return fmt.Sprintf("never seen: %s; see that it is on%s and that its label is right", shorten(gone), where(club, gone[0]))
+		return fmt.Sprintf("never seen: %s; see that it is%s and that its label is right", shorten(gone), where(club, gone[0]))
 	}
 	if name, at := fell(rec, club.Markers); name != "" {
 		return fmt.Sprintf("%s fell off: it is not seen after %.3f s; put it back%s", name, at, where(club, name))
@@ -57,7 +60,7 @@ func (l *lab) findFault(rec *capture.Recording, r *Result) string {
 	case errors.Is(r.Err, kinematics.ErrTooFew):
 		return "too few markers are seen for long enough; see that the cameras see the whole swing"
 	case r.Err != nil:
-		return strings.TrimPrefix(r.Err.Error(), "study: ")
+		return Plain(r.Err.Error())
 	}
 	if r.Swing == nil {
 		return ""
@@ -66,6 +69,9 @@ func (l *lab) findFault(rec *capture.Recording, r *Result) string {
 		s := r.Swing.Slid[0]
 		name := club.Markers.Names()[s.Track]
 		return fmt.Sprintf("%s slid by %.1f mm along the shaft; put it back%s", name, math.Abs(s.By)*1e3, where(club, name))
+	}
+	if r.Swing.Facing() > wrongSide {
+		return fmt.Sprintf("the head goes backwards: %s is %s-handed, with heel at %s and toe at %s; see that the club is this one", l.name(club.ID), club.Hand, club.Markers.Heel, club.Markers.Toe)
 	}
 	if r.Swing.RMS > poorFit {
 		return fmt.Sprintf("the markers lie %.1f mm from those of %s; see that none is loose and that the club is this one", r.Swing.RMS*1e3, l.name(club.ID))

@@ -1,9 +1,12 @@
 package study
 
 import (
+	"bytes"
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -32,12 +35,63 @@ func TestFaults(t *testing.T) {
 		want    string
 	}{
 		{fell, "S05 fell off: it is not seen after "},
-		{never, "never seen: S06; see that it is on at "},
+		{never, "never seen: S06; see that it is at "},
 	} {
 		got := b.take(b.write("x.csv", c.content))
 		if len(got) != 1 || !strings.HasPrefix(got[0].Fault, c.want) {
 			t.Errorf("%+v, want %q", got, c.want)
 		}
+	}
+}
+
+// A capture without names, or with others' names, of which each is known, has no
+// fault.
+func TestNamesAreNoFault(t *testing.T) {
+	b := newBay(t)
+	rec, err := capture.ReadFile(filepath.Join(simulated().dir, "a-base-1.csv"), capture.Hints{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var tracks [][]r3.Vec
+	for _, name := range rec.Markers() {
+		tracks = append(tracks, rec.Track(name))
+	}
+	for _, called := range []func(i int, name string) string{
+		func(_ int, name string) string { return "Wand:" + name },
+		func(i int, _ string) string { return fmt.Sprintf("*%d", 100+i) },
+	} {
+		names := make([]string, len(tracks))
+		for i, name := range rec.Markers() {
+			names[i] = called(i, name)
+		}
+		other, err := capture.NewRecording(0, rec.Rate(), names, tracks, capture.Origin{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var text bytes.Buffer
+		if err := capture.WriteText(&text, other); err != nil {
+			t.Fatal(err)
+		}
+		got := b.take(b.write("x.csv", text.Bytes()))
+		if len(got) != 1 || got[0].Fault != "" || !got[0].Result.OK() {
+			t.Errorf("%s …: %+v", names[0], got)
+		}
+	}
+}
+
+// A club whose heel and toe are exchanged in the study is told with the first
+// swing.
+func TestBackwardsIsAFault(t *testing.T) {
+	b := newBay(t)
+	st := *b.Analysis().Study
+	st.Clubs = slices.Clone(st.Clubs)
+	m := &st.Club("base").Markers
+	m.Heel, m.Toe = m.Toe, m.Heel
+	if err := b.Adopt(t.Context(), &st); err != nil {
+		t.Fatal(err)
+	}
+	if got := b.take(b.put("x.csv", "a-base-1")); len(got) != 1 || !strings.Contains(got[0].Fault, "the head goes backwards") {
+		t.Errorf("%+v", got)
 	}
 }
 

@@ -264,7 +264,13 @@ func (s *Session) Take(ctx context.Context, paths []string, player, club string,
 	runs := make([]Run, len(taken))
 	for i, in := range taken {
 		var other string
-		guard(func() { other = l.wrongShaft(in.rec, l.study.Club(in.run.Club)) }) // a defect is met again by fault, which tells of it
+		guard(func() { // a defect is met again by fault, which tells of it
+			club := l.study.Club(in.run.Club)
+			if rec, _, _, err := ownNames(in.rec, in.run.File, club); err == nil {
+				in.rec = rec
+			}
+			other = l.wrongShaft(in.rec, club)
+		})
 		if other != "" && in.run.Excluded == "" {
 			in.run.Excluded = spacedAs + other
 		}
