@@ -135,17 +135,16 @@ func (p *placing) sure(path int) (marker int, sure float64) {
 	return best, p.votes[path][best] / (said + doubt + none*(float64(p.shown[path])-said))
 }
 
-// settle gives each marker the paths that are it, fills the labels of those that
-// are not known by their names alone, and returns the paths by marker; nil if
-// nothing is other than the names say.
-func (p *placing) settle(labels Labels) map[string][]capture.Trajectory {
-	type claim struct {
-		path, marker int
-		sure         float64
-		own          bool // it has the marker's name
-	}
-	var claims []claim
-	wrong := false
+// A claim is a path that may be a marker's.
+type claim struct {
+	path, marker int
+	sure         float64
+	own          bool // it has the marker's name
+}
+
+// claims returns what the paths may be, those with the marker's own name first,
+// then what is surest of most frames, and whether a name is wrong.
+func (p *placing) claims() (claims []claim, wrong bool) {
 	for i, path := range p.paths {
 		if len(path.Parts) == 0 {
 			continue
@@ -175,6 +174,14 @@ func (p *placing) settle(labels Labels) map[string][]capture.Trajectory {
 		}
 		return cmp.Compare(b.sure*float64(p.paths[b.path].Frames()), a.sure*float64(p.paths[a.path].Frames()))
 	})
+	return claims, wrong
+}
+
+// settle gives each marker the paths that are it, fills the labels of those that
+// are not known by their names alone, and returns the paths by marker; nil if
+// nothing is other than the names say.
+func (p *placing) settle(labels Labels) map[string][]capture.Trajectory {
+	claims, wrong := p.claims()
 	of := make(map[string][]capture.Trajectory)
 	taken := make([][]bool, len(p.names)) // by marker and frame
 	weight, frames := make([]float64, len(p.names)), make([]float64, len(p.names))
