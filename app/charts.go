@@ -170,9 +170,14 @@ func (c *chart) show(s State, label string, list []widgets.Curve, field *widgets
 	c.plot.SetMarks(marks(s, milli))
 }
 
-// paneDash returns the pattern of the curves of a pane, so that they differ by
+// paneDash returns the pattern of the curves of a pane, never the dots of what
+// was not seen, so that they differ by
 // more than colour.
-func paneDash(slot int) widgets.Dash { return widgets.Dash(slot % (int(widgets.DashDot) + 1)) }
+func paneDash(slot int) widgets.Dash {
+	// The palette's vermilion and orange, the nearest to each other, differ in it.
+	patterns := [maxPanes]widgets.Dash{widgets.Solid, widgets.Dashed, widgets.DashDot, widgets.Dashed, widgets.Solid, widgets.DashDot}
+	return patterns[slot%maxPanes]
+}
 
 // courses returns the curves of the runs side by side, each with its
 // uncertainty. A curve ends at impact with the value there and begins anew with

@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"image/color"
 	"math"
 
@@ -177,7 +178,7 @@ func (f *figure) scene(i int, c color.Color, band bool) widgets.Scene {
 	s := widgets.Scene{
 		Rods: []widgets.Rod{
 			{Label: "no bend", Line: f.straight, Radius: [2]float64{butt, tip}, Ghost: true},
-			{Label: "shaft", Line: f.bent, Radius: [2]float64{butt, tip}, Color: c},
+			{Label: cmp.Or(f.club.Label, f.club.ID), Line: f.bent, Radius: [2]float64{butt, tip}, Color: c},
 		},
 		Trails: []widgets.Trail{{Points: f.trail, Color: c, Fade: true}},
 	}

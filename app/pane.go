@@ -121,8 +121,8 @@ func (p *pane) present(s State, slot int, camera widgets.Camera) {
 	p.view.SetNote(note(s, i, p.figure))
 }
 
-// caption returns what stands over every picture of a run: which it is, and what
-// was corrected in it.
+// caption returns what stands over every picture of a run: which it is, what was
+// corrected in it, and whose it is. The club stands beside the line of its shaft.
 func caption(st *study.Study, run study.Run) string {
 	text := run.ID
 	if what := run.Corrections(); len(what) > 0 {
@@ -131,7 +131,7 @@ func caption(st *study.Study, run study.Run) string {
 	if run.Excluded != "" {
 		text += " (left out)"
 	}
-	return text + "  " + about(st, run)
+	return strings.TrimRight(text+"  "+playerLabel(st, run.Player), " ")
 }
 
 // note says how the picture of the ith run is drawn.
@@ -143,14 +143,14 @@ func note(s State, i int, f *figure) string {
 	if f.factor == 1 {
 		parts = append(parts, "bend to scale")
 	} else {
-		parts = append(parts, fmt.Sprintf("bend drawn %g times as large", f.factor))
+		parts = append(parts, fmt.Sprintf("bend drawn %g×", f.factor))
 	}
 	if s.Band {
 		parts = append(parts, "band: 95 % at the tip")
 	}
 	switch {
 	case s.Markers && f.seen != nil:
-		parts = append(parts, fmt.Sprintf("distances of markers %d times as large", residualFactor))
+		parts = append(parts, fmt.Sprintf("distances of markers %d×", residualFactor))
 	case s.Markers:
 		parts = append(parts, "reading markers")
 	}

@@ -188,14 +188,6 @@ func (w *Window) showRun(id string, on bool) {
 	}
 }
 
-// about returns whose swing a run is, and with which club.
-func about(st *study.Study, run study.Run) string {
-	if run.Player == "" {
-		return clubLabel(st, run.Club)
-	}
-	return playerLabel(st, run.Player) + ", " + clubLabel(st, run.Club)
-}
-
 func clubLabel(st *study.Study, id string) string {
 	if c := st.Club(id); c != nil && c.Label != "" {
 		return c.Label

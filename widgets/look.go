@@ -41,8 +41,14 @@ func (l look) or(c color.Color) color.Color {
 }
 
 // legible returns c as a line: brought towards the ink where its contrast with
-// the ground is below 3, the least for graphics in WCAG 2.1, criterion 1.4.11.
-func (l look) legible(c color.Color) color.Color { return l.toward(c, 3) }
+// the ground is below 3, the least for graphics in WCAG 2.1, criterion 1.4.11. On
+// a dark ground, where a thin line of a deep blue is lost, it is that of texts.
+func (l look) legible(c color.Color) color.Color {
+	if luminance(l.ground) < luminance(l.ink) {
+		return l.readable(c)
+	}
+	return l.toward(c, 3)
+}
 
 // readable returns c as a text: with a contrast of at least 4.5, criterion
 // 1.4.3.
