@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -32,7 +31,7 @@ const (
 // study.
 func (l *lab) fault(rec *capture.Recording, r *Result) (sentence string) {
 	if err := guard(func() { sentence = l.findFault(rec, r) }); err != nil {
-		return strings.TrimPrefix(err.Error(), "study: ")
+		return Plain(err.Error())
 	}
 	return sentence
 }

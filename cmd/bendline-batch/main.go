@@ -31,9 +31,27 @@ type usageError string
 
 func (e usageError) Error() string { return string(e) }
 
+// An output remembers why something could not be written.
+type output struct {
+	to  io.Writer
+	err error
+}
+
+func (o *output) Write(p []byte) (int, error) {
+	n, err := o.to.Write(p)
+	if o.err == nil {
+		o.err = err
+	}
+	return n, err
+}
+
 // run carries out a command line and returns the exit code.
 func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
-	err := dispatch(ctx, args, stdout, stderr)
+	out := &output{to: stdout}
+	err := dispatch(ctx, args, out, stderr)
+	if err == nil {
+		err = out.err
+	}
 	var usage usageError
 	switch {
 	case err == nil:
