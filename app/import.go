@@ -234,10 +234,13 @@ func (w *Window) addCaptures(paths []string) {
 		}
 		show()
 		return nil
-	}, func() { w.store.Do(Say{readNotice(w.store.State().Import.Plan)}) })
+	}, w.sayRead)
 }
 
-// readNotice tells how reading went.
+// sayRead tells how reading went.
+func (w *Window) sayRead() { w.store.Do(Say{readNotice(w.store.State().Import.Plan)}) }
+
+// readNotice returns the sentence that tells how reading went.
 func readNotice(p study.Plan) Notice {
 	bad := 0
 	for _, a := range p.Files {
@@ -284,7 +287,7 @@ func (w *Window) correct(paths []string, change func(*capture.Hints)) {
 			}
 		}
 		return layouts.Write(w.layoutsFile())
-	}, nil)
+	}, w.sayRead)
 }
 
 // saveSet keeps the markers of a draft under a name.

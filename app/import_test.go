@@ -305,6 +305,9 @@ func TestImportCorrects(t *testing.T) {
 		t.Errorf("files without a rate: %q; %q", page.file.said.Text, x.state().Notice.Text)
 	}
 	typeIn(page.file.rate, "500")
+	if got := x.state().Notice.Text; got != "All 2 files could be read." {
+		t.Errorf("after the correction it says %q", got)
+	}
 	page.file.unit.SetSelected(string(capture.Centimetre))
 	for _, path := range []string{a, b} {
 		f := x.state().Import.Plan.File(path)

@@ -12,7 +12,8 @@
 // [ReadText] reads tables without being told how they are laid out:
 //
 //   - wide: a row for each frame under one row of labels, such as S01_x,
-//     S01 X [mm], S01:X, S01.X, S01 X (mm), S01_X_mm or S01X; points without
+//     S01 X [mm], S01:X, S01.X, S01 X (mm), S01_X_mm, S01X or
+//     X_S01; points without
 //     names, under x1, y1, z1, x2 … or X, Y, Z, X …, are called P01, P02 …;
 //   - stacked: marker names over X, Y, Z over a row of units, which may be
 //     missing;

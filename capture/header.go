@@ -179,6 +179,13 @@ func wideHeader(cells, units []string) (*header, error) {
 		}
 	}
 	if len(b.order) == 0 {
+		for i, cell := range cells {
+			if marker, axis, unit := axisFirst(cell); axis >= 0 {
+				b.add(marker, axis, i, unit)
+			}
+		}
+	}
+	if len(b.order) == 0 {
 		b.addNameless(cells)
 	}
 	return b.header(cells)

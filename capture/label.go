@@ -7,7 +7,7 @@ import "strings"
 
 var (
 	timeWords = words("time", "time stamp", "timestamp", "elapsed time", "relative time", "t",
-		"zeit", "zeitstempel", "temps", "tiempo", "tempo", "tijd", "tid", "czas", "時間", "时间")
+		"zeit", "zeitstempel", "temps", "tiempo", "tempo", "tijd", "tid", "czas", "время", "aika", "čas", "idő", "zaman", "시간", "時間", "时间")
 	frameWords = words("frame", "frames", "frame number", "frame no", "frame nr", "frame index", "frame id",
 		"framenumber", "sample", "sample number", "sample no", "samples", "field", "image", "#",
 		"bild", "bilder", "bildnummer", "bild nr", "trame", "cuadro", "fotograma", "quadro", "fotogramma")
@@ -129,12 +129,25 @@ func coordinate(cell string) (marker string, axis int, unit string) {
 	return "", -1, ""
 }
 
+// axisFirst reads a cell that names an axis and then a marker, such as X_S01 or
+// "X S01 [mm]". It returns axis -1 for any other.
+func axisFirst(cell string) (marker string, axis int, unit string) {
+	label, unit := cutUnit(cell)
+	if len(label) < 3 || strings.IndexByte(" _:.-", label[1]) < 0 {
+		return "", -1, ""
+	}
+	return strings.TrimSpace(label[2:]), axisOf(label[:1]), unit
+}
+
 // timeLabel reports whether a cell heads the time column, and what its stamps
 // are to be divided by to be seconds, 0 if the cell does not say.
 func timeLabel(cell string) (divisor float64, ok bool) {
 	label, unit := cutUnit(cell)
 	if timeWords[plainWord(label)] {
 		return timeUnits[strings.ToLower(unit)], true
+	}
+	if word := plainWord(label); len(word) > 1 && timeUnits[word] > 0 { // "Seconds", "ms"
+		return timeUnits[word], true
 	}
 	head, last := cutLast(label)
 	divisor = timeUnits[strings.ToLower(last)]

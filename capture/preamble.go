@@ -53,10 +53,15 @@ func keyAndValue(line string) []string {
 
 // take notes a value if its key is one of those that matter.
 func (p *preamble) take(key, value string) {
-	label, _ := cutUnit(key)
+	label, unit := cutUnit(key)
 	tokens := strings.Fields(plainWord(label))
-	if rate, hertz := parseRate(value); rate > 0 && (hertz || isRateKey(key)) {
+	if rate, hertz := parseRate(value); rate > 0 && (hertz || isRateKey(key)) && !isOtherRate(key) {
 		p.rates = append(p.rates, rate)
+	}
+	if isPeriodKey(label) {
+		if rate := 1 / parseTime(value, unit); rate > 0 && rate < 1e7 {
+			p.rates = append(p.rates, rate)
+		}
 	}
 	if p.unit == "" && slices.ContainsFunc(tokens, isUnitKey) {
 		p.unit = lengthUnits[plainUnit(value)]
@@ -72,9 +77,6 @@ func (p *preamble) take(key, value string) {
 // isRateKey reports whether a key names the number of frames a second.
 func isRateKey(key string) bool {
 	word := plainWord(key)
-	if strings.Contains(word, "analog") {
-		return false
-	}
 	for _, token := range strings.FieldsFunc(word, func(c rune) bool { return c == ' ' || c == '(' || c == ')' || c == '[' || c == ']' }) {
 		switch token {
 		case "rate", "fps", "hz", "fs", "cadence", "freq":
@@ -92,6 +94,45 @@ func isRateKey(key string) bool {
 		}
 	}
 	return strings.Contains(word, "frames per second") || strings.Contains(word, "images par seconde") || strings.Contains(word, "bilder pro sekunde")
+}
+
+// isOtherRate reports whether a key names the rate of something else: of a shutter,
+// a filter, another instrument.
+func isOtherRate(key string) bool {
+	word := plainWord(key)
+	return slices.ContainsFunc([]string{"analog", "shutter", "exposure", "belichtung", "filter", "cut off", "cutoff", "low pass", "lowpass",
+		"force", "emg", "mains", "bit rate", "strobe"}, func(other string) bool { return strings.Contains(word, other) })
+}
+
+// isPeriodKey reports whether a key names the time from one frame to the next.
+func isPeriodKey(label string) bool {
+	switch plainWord(label) {
+	case "dt", "period", "sample period", "sampling period", "frame period", "frame interval", "sample interval", "sampling interval",
+		"sample time", "time step", "timestep", "interval", "abtastintervall", "abtastzeit":
+		return true
+	}
+	return false
+}
+
+// parseTime reads "0.0004 s" or, in the unit given, "0.4" as seconds, 0 if it is no
+// time. Without a unit it is in seconds.
+func parseTime(value, unit string) float64 {
+	fields := strings.Fields(strings.ToLower(value))
+	if len(fields) == 2 {
+		unit = fields[1]
+	}
+	if len(fields) == 0 || len(fields) > 2 {
+		return 0
+	}
+	divisor := 1.0
+	if unit != "" {
+		divisor = timeUnits[plainUnit(unit)]
+	}
+	v, err := strconv.ParseFloat(strings.Replace(fields[0], ",", ".", 1), 64)
+	if err != nil || !(v > 0) || divisor == 0 {
+		return 0
+	}
+	return v / divisor
 }
 
 func isUnitKey(token string) bool {

@@ -64,7 +64,7 @@ func Inspect(r *Recording, set MarkerSet) []Flag {
 		flags = append(flags, Flag{Code: UnitGuessed, Detail: fmt.Sprintf("the file states no unit of length; %s was taken from the size of the numbers", r.origin.Unit.Word())})
 	}
 	if r.origin.RateGuessed {
-		flags = append(flags, Flag{Code: RateGuessed, Detail: fmt.Sprintf("the file does not state the unit of its time; %.6g frames a second is a guess", r.rate)})
+		flags = append(flags, Flag{Code: RateGuessed, Detail: fmt.Sprintf("the file does not say for certain how many frames a second it has; %.6g is a guess", r.rate)})
 	}
 	flags = append(flags, r.origin.Flags...)
 	var names []string

@@ -56,7 +56,7 @@ func TestInspect(t *testing.T) {
 		{"clean", Origin{}, func(map[string][]r3.Vec) {}, nil},
 		{"guesses", Origin{Unit: Millimetre, UnitGuessed: true, RateGuessed: true}, func(map[string][]r3.Vec) {}, []string{
 			"unit_guessed  0.000-0.000: the file states no unit of length; mm was taken from the size of the numbers",
-			"rate_guessed  0.000-0.000: the file does not state the unit of its time; 1000 frames a second is a guess",
+			"rate_guessed  0.000-0.000: the file does not say for certain how many frames a second it has; 1000 is a guess",
 		}},
 		{"a gap", Origin{}, func(m map[string][]r3.Vec) { hide(m["S1"], span(100, 106)...) }, []string{
 			"gap S1 2.100-2.105: marker S1 is missing for 6 frames",

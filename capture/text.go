@@ -20,6 +20,10 @@ const MaxTextBytes = 1 << 30
 // eight in memory; the rest is room for frames that the file skips.
 const maxExpansion = 16
 
+// rateTolerance is how far a stated rate may be from that of the time column
+// without a word.
+const rateTolerance = 0.01
+
 // maxDistance is the largest coordinate taken for one, m: that of nothing on
 // Earth.
 const maxDistance = 1e7
@@ -135,6 +139,9 @@ func parseText(data []byte, name string, hints Hints) (*Recording, error) {
 		RateGuessed: tl.guessed,
 		Up:          said.up,
 		Skipped:     tl.frames - len(lines),
+	}
+	if rates := said.rates; clk.times != nil && hints.Rate == 0 && len(rates) > 0 && !slices.ContainsFunc(rates, func(r float64) bool { return math.Abs(r/tl.rate-1) < rateTolerance }) {
+		rec.origin.Flags = append(rec.origin.Flags, Flag{Code: RateGuessed, Detail: fmt.Sprintf("the file states %.6g frames a second, its time column %.6g, which was taken", rates[0], tl.rate)})
 	}
 	if err := rec.scale(cmp.Or(hints.Unit, f.header.unit, said.unit)); err != nil {
 		return nil, f.errorf(0, "%w", err)

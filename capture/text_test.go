@@ -308,3 +308,41 @@ func TestReadTellsOtherFiles(t *testing.T) {
 		}
 	}
 }
+
+// What is said of the rate before the table is told from the rates of other
+// things, and doubt about it is told.
+func TestStatedRates(t *testing.T) {
+	for _, test := range []struct {
+		preamble string
+		rate     float64
+		guessed  bool
+	}{
+		{"Shutter speed [Hz],10000\nFrame rate,2500", 2500, false},
+		{"Filter: 20 Hz\nFrame rate,2500", 2500, false},
+		{"Sample period [ms],0.4", 2500, false},
+		{"# dt = 0.0004 s", 2500, false},
+		{"Frame interval: 400 us", 2500, false},
+		{"Rate,2500\nRate,2500", 2500, false},
+		{"Rate,2500\nOriginal rate,5000", 2500, true},
+	} {
+		r, err := ReadText(strings.NewReader(test.preamble+"\nframe,A_x,A_y,A_z\n1,1,2,3\n2,1,2,3\n"), "run.csv", Hints{})
+		if err != nil {
+			t.Errorf("%q: %v", test.preamble, err)
+		} else if math.Abs(r.Rate()-test.rate) > 1e-6 || r.Origin().RateGuessed != test.guessed {
+			t.Errorf("%q: %v a second, guessed %v", test.preamble, r.Rate(), r.Origin().RateGuessed)
+		}
+	}
+	r, err := ReadText(strings.NewReader("Capture rate,250\ntime_s,A_x,A_y,A_z\n0,1,2,3\n0.0004,1,2,3\n0.0008,1,2,3\n"), "run.csv", Hints{})
+	if err != nil || r.Rate() != 2500 || len(r.Origin().Flags) != 1 || !strings.Contains(r.Origin().Flags[0].Detail, "states 250 frames a second, its time column 2500") {
+		t.Errorf("%v, %+v", err, r)
+	}
+}
+
+func TestAxisBeforeMarker(t *testing.T) {
+	for _, header := range []string{"Seconds,X_S01,Y_S01,Z_S01", "Время,x.S01,y.S01,z.S01", "ms,X S01 [mm],Y S01 [mm],Z S01 [mm]"} {
+		r, err := ReadText(strings.NewReader(lines(header, "0,1,2,3", "4,1,2,3", "8,1,2,3")), "run.csv", Hints{})
+		if err != nil || strings.Join(r.Markers(), " ") != "S01" || r.Rate() != map[bool]float64{true: 250, false: 0.25}[header[0] == 'm'] && !r.Origin().RateGuessed {
+			t.Errorf("%s: %v, %v", header, err, r)
+		}
+	}
+}

@@ -58,6 +58,7 @@ func (c *clock) fromRate(rows int) (timeline, error) {
 	tl := timeline{rate: c.hint, frames: rows}
 	if tl.rate == 0 && len(c.stated) > 0 {
 		tl.rate = c.stated[0]
+		tl.guessed = slices.ContainsFunc(c.stated, func(r float64) bool { return r != tl.rate })
 	}
 	if tl.rate == 0 && c.times != nil {
 		return tl, badRow(0, "found one row, which tells no rate; two rows or more are needed, or a line such as \"rate,2500\" before the header")

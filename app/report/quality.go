@@ -93,7 +93,7 @@ func (m *material) quality() []Slide {
 var common = map[capture.Code]string{
 	capture.Gap:         "frames in which a marker was not seen",
 	capture.UnitGuessed: "the file states no unit of length",
-	capture.RateGuessed: "the file states no frame rate",
+	capture.RateGuessed: "the frame rate was not stated for certain",
 	capture.OutOfSpec:   "the club’s bench sheet is out of its spec",
 }
 
