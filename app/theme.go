@@ -76,7 +76,20 @@ func (t *plainTheme) Color(name fyne.ThemeColorName, system fyne.ThemeVariant) c
 	if v == theme.VariantDark {
 		rgba = c.dark
 	}
-	return color.NRGBA{uint8(rgba >> 24), uint8(rgba >> 16), uint8(rgba >> 8), uint8(rgba)}
+	c8 := color.NRGBA{uint8(rgba >> 24), uint8(rgba >> 16), uint8(rgba >> 8), uint8(rgba)}
+	if name == theme.ColorNameForeground {
+		return ink(c8)
+	}
+	return c8
+}
+
+// ink returns an opaque colour for texts. Fyne's menus (2.7.1) draw the keys of
+// their items with the low byte of 0.95 times its alpha, which makes them all but
+// invisible where that is 0xffff.
+func ink(c color.NRGBA) color.Color {
+	const full = 0xffc9 // 0.95 times it is 0xf2ff
+	wide := func(v uint8) uint16 { return uint16(v) * 0x101 }
+	return color.NRGBA64{wide(c.R), wide(c.G), wide(c.B), full}
 }
 
 // Size is part of fyne.Theme.
