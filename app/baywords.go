@@ -71,6 +71,7 @@ func tag(d study.Standing) string {
 // settle it.
 func told(list []study.Standing, reference, other, player string) string {
 	var apart, alike, open, plans []string
+	doubt := "’s own spread" // that no difference is larger than
 	for _, d := range list {
 		name := strings.ToLower(d.Measure.Label)
 		switch d.Telling {
@@ -80,6 +81,9 @@ func told(list []study.Standing, reference, other, player string) string {
 			alike = append(alike, name+" ("+decimal(d.Margin, -1)+" "+d.Measure.Unit+")")
 		default:
 			open = append(open, name)
+			if d.OwnSpread {
+				doubt = "’s own spread and the doubt that the shafts’ references leave"
+			}
 		}
 	}
 	var parts []string
@@ -91,7 +95,7 @@ func told(list []study.Standing, reference, other, player string) string {
 	}
 	switch {
 	case len(open) == len(list):
-		parts = append(parts, fmt.Sprintf("%s against %s: no difference is larger than %s’s own spread so far.", other, reference, player))
+		parts = append(parts, fmt.Sprintf("%s against %s: no difference is larger than %s%s so far.", other, reference, player, doubt))
 	case len(open) > 0:
 		parts = append(parts, "Not told apart so far: "+listed(open)+".")
 	}
@@ -99,7 +103,7 @@ func told(list []study.Standing, reference, other, player string) string {
 		if d.Telling != study.Apart && d.Telling != study.Alike && d.More > 0 && len(plans) < 2 {
 			what := fmt.Sprintf("%s %s in %s", decimal(d.Margin, -1), d.Measure.Unit, strings.ToLower(d.Measure.Label))
 			if len(plans) == 0 {
-				what = fmt.Sprintf("%s with each would show a difference of %s", plural(d.More, "more swing"), what)
+				what = fmt.Sprintf("%s with each would most likely show a difference of %s", plural(d.More, "more swing"), what)
 			} else {
 				what = fmt.Sprintf("%d more, one of %s", d.More, what)
 			}

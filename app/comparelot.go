@@ -105,7 +105,7 @@ func lotRows(lot *study.Lot) []widgets.Row {
 
 // lotWords says in sentences how alike the clubs of the lot are.
 func lotWords(s State) string {
-	const how = "Repeatability is one player's spread with one club, between clubs what clubs add to it, reproducibility both together (layout of ISO 5725-2; what players differ by is in neither). Two runs of one player with one club lie within the limit 19 times in 20."
+	const how = "Repeatability is one player's spread with one club, between clubs what clubs add to it without the errors that all runs of a club share (its reference recording, its stiffness), reproducibility both together (layout of ISO 5725-2; what players differ by is in neither). Two runs of one player with one club lie within the limit 19 times in 20, as far as so few runs tell it."
 	switch {
 	case len(s.Study.Choices.Lot) < 2:
 		return "Tick the clubs that are meant to be alike, two or more.\n" + how

@@ -24,7 +24,7 @@ type sizePage struct {
 func newSizePage(w *Window) *sizePage {
 	c := &sizePage{size: widgets.NewValueTable(), byRuns: widgets.NewPlot("", "runs of each player with each club", ""), byPlayers: widgets.NewPlot("", "players, with runs as they are", "")}
 	c.size.OnSelect = func(row int) { w.store.Do(CompareMeasure{comparedMeasures()[row].Key}) }
-	how := newWords("The smallest true difference that a study like this finds four times in five, at 5 % and two-sided, and how many it takes to find one as large as the margin: runs of each player with each club, or players with as many runs as now. The spread of runs is that found here: a plan, not a promise.")
+	how := newWords("The smallest true difference that a study like this finds four times in five, at 5 % and two-sided, and how many it takes to find one as large as the margin: runs of each player with each club, or players with as many runs as now. The spread of runs is that found here, and how roughly few runs tell it counts: a plan, not a promise.")
 	split := container.NewVSplit(c.size, container.New(sideBySide{}, c.byRuns, c.byPlayers))
 	split.Offset = 0.48
 	c.root = container.NewBorder(container.NewVBox(w.copyable("What this study can show", c.size), how), nil, nil, nil, split)

@@ -54,14 +54,22 @@ func (m *material) answer(name func(id string) string) string {
 	interval := fmt.Sprintf("95\u00a0%% interval %s%s", m.span(d.Low, d.High, digits), suffix)
 	switch {
 	case !known(d):
-		return fmt.Sprintf("%s differs from %s by %s%s in %s at impact in these runs; they are too few for an interval (%s).",
-			proto, base, m.signed(d.Value, digits), suffix, what, who(d))
+		why := "they are too few for an interval"
+		if d.Baseline.Runs > 1 && d.Baseline.SD == 0 && d.Prototype.SD == 0 {
+			why = "they do not spread, so that there is no interval"
+		}
+		return fmt.Sprintf("%s differs from %s by %s%s in %s at impact in these runs; %s (%s).",
+			proto, base, m.signed(d.Value, digits), suffix, what, why, who(d))
 	case !resolved(d) && same(d):
 		return fmt.Sprintf("%s and %s are the same in %s at impact within ±%s%s: %s%s (%s; %s)%s.",
 			proto, base, what, m.number(d.Equivalence.Margin.Value, -1), suffix, m.signed(d.Value, digits), suffix, interval, who(d), others)
 	case !resolved(d):
 		return fmt.Sprintf("No difference in %s at impact is resolved between %s and %s: %s%s (%s; %s)%s.",
 			what, proto, base, m.signed(d.Value, digits), suffix, interval, who(d), others)
+	}
+	chance := ""
+	if d.Holm >= significant {
+		chance = fmt.Sprintf("; p\u00a0%s over %d measures", m.probability(d.Holm), len(m.c.Measures))
 	}
 	more, low, high := "more", d.Low, d.High
 	if d.Value < 0 {
@@ -79,8 +87,8 @@ func (m *material) answer(name func(id string) string) string {
 			}
 		}
 	}
-	return fmt.Sprintf("%s "+verb+" at impact than %s (95\u00a0%% interval %s%s; %s).", proto,
-		m.number(math.Abs(d.Value), digits), suffix, more, base, m.span(low, high, digits), suffix, who(d))
+	return fmt.Sprintf("%s "+verb+" at impact than %s (95\u00a0%% interval %s%s; %s%s).", proto,
+		m.number(math.Abs(d.Value), digits), suffix, more, base, m.span(low, high, digits), suffix, who(d), chance)
 }
 
 // alone is the answer where there is nothing to compare.

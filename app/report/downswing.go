@@ -154,8 +154,8 @@ func (m *material) lot() []Slide {
 	for _, id := range l.Clubs {
 		names = append(names, m.name(id))
 	}
-	t.note = "Clubs of one design: " + list(names) + ". Repeatability: one player’s spread with one club. Between clubs: what clubs add to it. Reproducibility: both together (layout of ISO 5725-2; what players differ by is in neither)." +
-		" Limit: two runs of one player with one club differ by less in 95\u00a0% of cases (ISO 5725-6). p: of no difference between clubs."
+	t.note = "Clubs of one design: " + list(names) + ". Repeatability: one player’s spread with one club. Between clubs: what clubs add to it, without the errors that all runs of a club share. Reproducibility: both together (layout of ISO 5725-2; what players differ by is in neither)." +
+		" Limit: two runs of one player with one club differ by less in 95\u00a0% of cases (ISO 5725-6), as far as so few runs tell it. p: of no difference between clubs."
 	title := "No difference between the clubs of the lot is shown"
 	switch {
 	case len(differ) > 0:

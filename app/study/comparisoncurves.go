@@ -246,7 +246,11 @@ func (d CurveDifference) Words() string {
 	if n := len(parts); n > 1 {
 		where = strings.Join(parts[:n-1], ", ") + " and " + parts[n-1]
 	}
-	return whose(fmt.Sprintf("%s differs %s.", what, where))
+	caution := ""
+	if d.Axis == Station { // Swing.Bend spreads a moment by it
+		caution = " An error of a club's table of stiffness shows here too."
+	}
+	return whose(fmt.Sprintf("%s differs %s.", what, where)) + caution
 }
 
 // everywhere names all of the axis.

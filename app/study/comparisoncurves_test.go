@@ -29,7 +29,7 @@ func TestCurveWords(t *testing.T) {
 			"For these players lead differs from 42 ms before impact to impact."},
 		{CurveDifference{Measure: lead, Axis: Downswing, Within: &CurveView{About: Narrow}}, "For these players lead is not shown to differ anywhere in the downswing."},
 		{CurveDifference{Measure: lead, Axis: Downswing}, "Lead is not shown to differ anywhere in the downswing."},
-		{CurveDifference{Measure: curvature, Axis: Station, CurveView: CurveView{Intervals: []CurveInterval{{300, 420, 0.01}}}}, "Lead curvature at impact differs from 300 to 420 mm from the butt end."},
+		{CurveDifference{Measure: curvature, Axis: Station, CurveView: CurveView{Intervals: []CurveInterval{{300, 420, 0.01}}}}, "Lead curvature at impact differs from 300 to 420 mm from the butt end. An error of a club's table of stiffness shows here too."},
 		{CurveDifference{Measure: curvature, Axis: Station}, "Lead curvature at impact is not shown to differ anywhere along the shaft."},
 	} {
 		if got := c.d.Words(); got != c.want {
@@ -115,7 +115,7 @@ func TestShaftCurves(t *testing.T) {
 		near(t, "baseline", lead.Baseline.Mean[i], 0.1015*mm/1e3, 1e-12)
 		near(t, "difference", lead.Value[i], 0.05*mm/1e3, 1e-12)
 	}
-	if got := lead.Words(); got != "Lead curvature at impact differs from 40 to 1000 mm from the butt end." {
+	if got := lead.Words(); got != "Lead curvature at impact differs from 40 to 1000 mm from the butt end. An error of a club's table of stiffness shows here too." {
 		t.Error(got)
 	}
 	a.Results[0].Swing.Bend = kinematics.Profile{}
@@ -196,6 +196,18 @@ func TestLot(t *testing.T) {
 	near(t, "s_L", lead.Between, .02160, 5e-6)
 	near(t, "s_R", lead.Reproducibility, .02636, 5e-6)
 	near(t, "limit", lead.Limit(), 2.8*.01512, 2e-5)
+	// What all runs of a club share is no difference between clubs.
+	for _, r := range a.Results {
+		r.Swing.Systematic.Lead.U95 = 1.96 * .015e-3
+	}
+	if l, err = NewLot(a, clubs, nil); err != nil {
+		t.Fatal(err)
+	}
+	near(t, "s_L without what runs share", l.Measures[0].Between, math.Sqrt(.02160*.02160-.015*.015), 5e-6)
+	near(t, "s_L of the runs", l.Measures[0].Alone.Between, .02160, 5e-6)
+	if m := l.Measures[0]; !(m.P > m.Alone.P) || m.Shared == 0 {
+		t.Errorf("p %v, of the runs %v", m.P, m.Alone.P)
+	}
 	if lead.Why != "" || l.Measures[1].Why == "" || len(l.Measures) != len(Measures) {
 		t.Errorf("why %q and %q", lead.Why, l.Measures[1].Why)
 	}

@@ -108,6 +108,10 @@ type lotMeasureJSON struct {
 	DF2             number `json:"df2"`
 	P               number `json:"p"`
 	Holm            number `json:"holm_p"`
+	SharedSD        number `json:"systematic_sd"`
+	WithBetween     number `json:"between_clubs_sd_with_systematic"`
+	WithP           number `json:"p_with_systematic"`
+	WithHolm        number `json:"holm_p_with_systematic"`
 	Clubs           int    `json:"clubs"`
 	Players         int    `json:"players"`
 	Runs            int    `json:"runs"`
@@ -208,7 +212,7 @@ func (c CurveSet) sd() []number {
 func newLotJSON(l *Lot) *lotJSON {
 	out := &lotJSON{Clubs: l.Clubs, LeftOut: newLeftOutJSON(l.LeftOut)}
 	for _, m := range l.Measures {
-		p := m.Precision
+		p := m.Alone
 		row := lotMeasureJSON{Measure: m.Measure.Key, Clubs: p.Units, Players: p.Blocks, Runs: p.N, Why: m.Why}
 		for _, v := range []struct {
 			to *number
@@ -216,7 +220,8 @@ func newLotJSON(l *Lot) *lotJSON {
 		}{
 			{&row.Mean, p.Mean}, {&row.Repeatability, p.Repeatability}, {&row.Between, p.Between},
 			{&row.Reproducibility, p.Reproducibility}, {&row.Limit, p.Limit()},
-			{&row.F, p.F}, {&row.DF1, p.DF1}, {&row.DF2, p.DF2}, {&row.P, p.P}, {&row.Holm, m.Holm},
+			{&row.F, p.F}, {&row.DF1, p.DF1}, {&row.DF2, p.DF2}, {&row.P, p.P}, {&row.Holm, m.HolmAlone},
+			{&row.SharedSD, m.Shared}, {&row.WithBetween, m.Between}, {&row.WithP, m.P}, {&row.WithHolm, m.Holm},
 		} {
 			if *v.to = number(v.is); m.Why != "" {
 				*v.to = number(math.NaN())

@@ -77,5 +77,5 @@ func (c *Comparison) SharedWords() string {
 	if by == nil {
 		return ""
 	}
-	return fmt.Sprintf("Intervals count the errors that all runs of a club share (its reference recording, its stiffness), which more runs do not make smaller: %s.", strings.Join(by, ", "))
+	return fmt.Sprintf("Intervals count the errors that all runs of a club share (its reference recording, its stiffness), which more runs do not make smaller: %s. Curves and permutations do not count them.", strings.Join(by, ", "))
 }

@@ -59,7 +59,7 @@ type Mixed struct {
 
 // A Power says what this size of study can show.
 type Power struct {
-	Smallest float64 // true difference that it finds four times in five; NaN where there is no interval
+	Smallest float64 // true difference that it finds four times in five, as far as its spread is known (contrast.Power); NaN where there is no interval
 	Sought   float64 // the margin
 
 	// Runs that each player needs with each club for Sought to be found four
@@ -75,8 +75,10 @@ type Power struct {
 }
 
 // A plan is the standard error and the degrees of freedom of the difference in a
-// study of n runs, or players: √(fixed + each/n), and once + gain·n.
-type plan struct{ fixed, each, once, gain float64 }
+// study of n runs, or players: √(fixed + each/n), and once + gain·n. The spread
+// behind it is known with so many degrees of freedom, and shared is what no
+// number makes smaller.
+type plan struct{ fixed, each, once, gain, known, shared float64 }
 
 func (p plan) at(n int) (se, df float64) {
 	return math.Sqrt(p.fixed + p.each/float64(n)), p.once + p.gain*float64(n)
@@ -86,9 +88,28 @@ func (p plan) at(n int) (se, df float64) {
 // five, NaN where it finds none.
 func (p plan) smallest(n int) float64 {
 	if se, df := p.at(n); se > 0 && df > 0 {
-		return contrast.Detectable(se, df, level, power)
+		return math.Hypot(contrast.Detectable(se, df, p.known, level, power), contrast.SharedReach(p.shared, level, power))
 	}
 	return math.NaN()
+}
+
+// need returns the smallest n that finds a difference so, 0 where none up to 1000
+// does.
+func (p plan) need(difference float64) int {
+	const most = 1000
+	left := contrast.Remaining(difference, p.shared, level, power)
+	if left == 0 { // more of them do not help
+		return 0
+	}
+	first := 1
+	for first < most {
+		if se, df := p.at(first); se > 0 && df > 0 {
+			break
+		}
+		first++
+	}
+	n, _ := contrast.Need(left, p.known, level, power, first, most, p.at)
+	return n
 }
 
 // Now returns how many runs each player has with each club at least, and how
@@ -271,12 +292,7 @@ func (c *Comparison) power(a, b [][]float64, t contrast.Test, sought float64) Po
 	if math.IsNaN(t.T) {
 		return out
 	}
-	out.Smallest = math.Hypot(contrast.Detectable(t.SE, t.DF, level, power), contrast.SharedReach(t.Shared, level, power))
-	// Against what they share more runs do not help.
-	if sought = contrast.Remaining(sought, t.Shared, level, power); sought == 0 {
-		return out
-	}
-	const most = 1000
+	out.Smallest = math.Hypot(contrast.Detectable(t.SE, t.DF, t.DF, level, power), contrast.SharedReach(t.Shared, level, power))
 	fewest := math.MaxInt // runs of a player with a club, now
 	var players, within, difference, variance, df float64
 	var differences []float64
@@ -300,8 +316,8 @@ func (c *Comparison) power(a, b [][]float64, t contrast.Test, sought float64) Po
 		sa, sb := contrast.Summarize(a[0]), contrast.Summarize(b[0])
 		va, vb := sa.SD*sa.SD, sb.SD*sb.SD
 		welch := (va + vb) * (va + vb) / (va*va + vb*vb)
-		out.runs = plan{each: va + vb, once: -welch, gain: welch}
-		out.Runs, _ = contrast.Need(sought, level, power, 2, most, out.runs.at)
+		out.runs = plan{each: va + vb, once: -welch, gain: welch, known: t.DF, shared: t.Shared}
+		out.Runs = out.runs.need(sought)
 	} else {
 		// What players' differences spread by is their own taste, and the spread
 		// of their runs, which more runs make smaller.
@@ -310,12 +326,12 @@ func (c *Comparison) power(a, b [][]float64, t contrast.Test, sought float64) Po
 			within = variance / df
 			taste := math.Max(0, s.SD*s.SD-within*difference/players)
 			if taste+within > 0 {
-				out.runs = plan{fixed: taste / players, each: 2 * within / players, once: players - 1}
-				out.Runs, _ = contrast.Need(sought, level, power, 1, most, out.runs.at)
+				out.runs = plan{fixed: taste / players, each: 2 * within / players, once: players - 1, known: t.DF, shared: t.Shared}
+				out.Runs = out.runs.need(sought)
 			}
 		}
-		out.more = plan{each: s.SD * s.SD, once: -1, gain: 1}
-		out.Players, _ = contrast.Need(sought, level, power, 2, most, out.more.at)
+		out.more = plan{each: s.SD * s.SD, once: -1, gain: 1, known: t.DF, shared: t.Shared}
+		out.Players = out.more.need(sought)
 		out.PlayersMore = max(0, out.Players-int(players))
 	}
 	out.RunsMore = max(0, out.Runs-fewest)

@@ -86,8 +86,10 @@ func TestViewsTheOtherWayRound(t *testing.T) {
 	near(t, "faster", there.AtSpeed.Faster, -back.AtSpeed.Faster, 1e-12)
 }
 
-// Of three against three runs the smallest p is 2/20. R: power.t.test(delta =
-// 4, sd = 2, power = 0.8)$n is 5.09, for 3 it is 8.06.
+// Of three against three runs the smallest p is 2/20. With n runs the chance to
+// find 4 is, in R, pt(4/(2*sqrt(2/n)), 4, ncp = qt(.975, 2*(n-1))), which passes
+// 0.8 at n = 8, and for 3 at 12. (With a spread that is known, power.t.test has
+// 5.09 and 8.06.)
 func TestViewsOfOnePlayer(t *testing.T) {
 	a := analysis("p base 28", "p base 30", "p base 32", "p proto 31", "p proto 33", "p proto 35", "p base 30")
 	a.Results = a.Results[:6]
@@ -102,23 +104,24 @@ func TestViewsOfOnePlayer(t *testing.T) {
 	if d.Mixed.Why == "" || !math.IsNaN(d.Mixed.Value) || d.AtSpeed.Why == "" {
 		t.Errorf("mixed %+v, at equal speed %+v", d.Mixed, d.AtSpeed)
 	}
-	if p := d.Power; p.Runs != 6 || p.RunsMore != 3 || p.Players != 0 || p.Sought != 4 {
-		t.Errorf("power %+v, want 6 runs, 3 more", p)
+	if p := d.Power; p.Runs != 8 || p.RunsMore != 5 || p.Players != 0 || p.Sought != 4 {
+		t.Errorf("power %+v, want 8 runs, 5 more", p)
 	} else if runs, players := p.Now(); runs != 3 || players != 1 || !math.IsNaN(p.WithPlayers(5)) || !math.IsNaN(p.WithRuns(1)) ||
-		!(p.WithRuns(6) <= p.Sought && p.WithRuns(5) > p.Sought) {
-		t.Errorf("%d runs of %d players now; 5 runs find %v, 6 find %v", runs, players, p.WithRuns(5), p.WithRuns(6))
+		!(p.WithRuns(8) <= p.Sought && p.WithRuns(7) > p.Sought) {
+		t.Errorf("%d runs of %d players now; 7 runs find %v, 8 find %v", runs, players, p.WithRuns(7), p.WithRuns(8))
 	} else {
 		near(t, "smallest with runs as now", p.WithRuns(runs), p.Smallest, 1e-9)
 	}
 	c, _ = CompareWith(t.Context(), a, Choices{Margins: map[string]float64{"lead_mm": 3}}, nil)
-	if p := c.Measures[0].Power; p.Runs != 9 {
-		t.Errorf("power %+v, want 9 runs", p)
+	if p := c.Measures[0].Power; p.Runs != 12 {
+		t.Errorf("power %+v, want 12 runs", p)
 	}
 }
 
-// R: power.t.test(delta = 1, sd = sd(d), power = 0.8, type = "paired")$n is
-// 13.92 for the differences d of Student's sleep data, and with n = 10 it finds
-// 1.22507784.
+// In R, pt(1/(sd(d)/sqrt(n)), 9, ncp = qt(.975, n-1)) passes 0.8 at n = 17 for the
+// differences d of Student's sleep data, and 10 find 1.33685004. (Of a spread that
+// is known, power.t.test(delta = 1, sd = sd(d), power = 0.8, type = "paired") has
+// 13.92 and 1.22507784.)
 func TestPowerOfManyPlayers(t *testing.T) {
 	drug1 := []float64{.7, -1.6, -.2, -1.2, -.1, 3.4, 3.7, .8, 0, 2.0}
 	drug2 := []float64{1.9, .8, 1.1, .1, -.1, 4.4, 5.5, 1.6, 4.6, 3.4}
@@ -133,15 +136,15 @@ func TestPowerOfManyPlayers(t *testing.T) {
 		t.Fatal(err)
 	}
 	p := c.Measures[0].Power
-	near(t, "smallest", p.Smallest, 1.22507784, 1e-5)
+	near(t, "smallest", p.Smallest, 1.336850036, 1e-7)
 	near(t, "smallest with players as now", p.WithPlayers(10), p.Smallest, 1e-9)
 	near(t, "smallest with runs as now", p.WithRuns(2), p.Smallest, 1e-9)
-	if !(p.WithPlayers(14) <= 1 && p.WithPlayers(13) > 1 && p.WithRuns(1000) > 1) {
-		t.Errorf("13 players find %v, 14 find %v, 1000 runs %v", p.WithPlayers(13), p.WithPlayers(14), p.WithRuns(1000))
+	if !(p.WithPlayers(17) <= 1 && p.WithPlayers(16) > 1 && p.WithRuns(1000) > 1) {
+		t.Errorf("16 players find %v, 17 find %v, 1000 runs %v", p.WithPlayers(16), p.WithPlayers(17), p.WithRuns(1000))
 	}
 	// More runs leave the players' own taste, which is most of the spread.
-	if p.Players != 14 || p.PlayersMore != 4 || p.Runs != 0 || p.RunsMore != 0 {
-		t.Errorf("power %+v, want 14 players, and no number of runs", p)
+	if p.Players != 17 || p.PlayersMore != 7 || p.Runs != 0 || p.RunsMore != 0 {
+		t.Errorf("power %+v, want 17 players, and no number of runs", p)
 	}
 	d := c.Measures[0]
 	near(t, "permutation", d.Permutation.P, 4./1024, 0)

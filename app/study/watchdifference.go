@@ -69,7 +69,7 @@ func Stand(st *Study, all []Shaft, first, second Shaft, m Measure) Standing {
 	default:
 		s.Telling = InDoubt
 	}
-	a, b, ok := spreads(all, s.First, s.Second, m)
+	a, b, spreadsKnown, ok := spreads(all, s.First, s.Second, m)
 	if !ok {
 		return s
 	}
@@ -77,7 +77,7 @@ func Stand(st *Study, all []Shaft, first, second Shaft, m Measure) Standing {
 	if left == 0 {
 		return s // more swings do not help
 	}
-	n, ok := contrast.Need(left, lookedAt, power, 0, mostSwings, func(more int) (se, df float64) {
+	n, ok := contrast.Need(left, spreadsKnown, lookedAt, power, 0, mostSwings, func(more int) (se, df float64) {
 		na, nb := float64(s.First.Runs+more), float64(s.Second.Runs+more)
 		if na < 2 || nb < 2 {
 			return math.MaxFloat32, 1 // no test yet
@@ -93,9 +93,9 @@ func Stand(st *Study, all []Shaft, first, second Shaft, m Measure) Standing {
 
 // spreads returns the standard deviations that two shafts' swings are expected to
 // have: their own or, where there is none yet, that over the swings with all
-// shafts of the player. ok is false where that is not known either, or there is
-// no spread.
-func spreads(all []Shaft, first, second Summary, m Measure) (a, b float64, ok bool) {
+// shafts of the player; and by how many degrees of freedom they are known. ok is
+// false where that is not known either, or there is no spread.
+func spreads(all []Shaft, first, second Summary, m Measure) (a, b, known float64, ok bool) {
 	var squares, df float64
 	for _, shaft := range all {
 		if v := shaft.Summary(m); v.Runs > 1 {
@@ -106,12 +106,14 @@ func spreads(all []Shaft, first, second Summary, m Measure) (a, b float64, ok bo
 	usual := math.Sqrt(squares / df)
 	own := func(v Summary) float64 {
 		if v.Runs > 1 {
+			known += float64(v.Runs - 1)
 			return v.SD
 		}
+		known += df
 		return usual
 	}
 	a, b = own(first), own(second)
-	return a, b, a+b > 0
+	return a, b, known, a+b > 0
 }
 
 // liveMargin is the difference of a measure that matters.
@@ -147,7 +149,7 @@ func (s Standing) Words(first, second string) string {
 	if s.OwnSpread {
 		return fmt.Sprintf("%s: larger than their own spread, but not than the doubt that the shafts' reference recordings leave.", name)
 	}
-	tooMuch := "the spread is too large to settle it here"
+	tooMuch := fmt.Sprintf("more than %d more swings with each may be needed to settle it", mostSwings)
 	if contrast.Remaining(s.Margin, s.Shared, lookedAt, power) == 0 {
 		tooMuch = "the shafts' reference recordings leave too much doubt to settle it"
 	}
@@ -164,7 +166,7 @@ func (s Standing) plan(margin, otherwise string) string {
 	case s.More == 0:
 		return fmt.Sprintf("a difference of %s in %s would have shown, most likely", margin, name)
 	case s.More == 1:
-		return fmt.Sprintf("1 more swing with each would show a difference of %s in %s", margin, name)
+		return fmt.Sprintf("1 more swing with each would most likely show a difference of %s in %s", margin, name)
 	}
-	return fmt.Sprintf("%d more swings with each would show a difference of %s in %s", s.More, margin, name)
+	return fmt.Sprintf("%d more swings with each would most likely show a difference of %s in %s", s.More, margin, name)
 }

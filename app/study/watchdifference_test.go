@@ -33,9 +33,9 @@ func TestStand(t *testing.T) {
 		{"one each", []float64{20}, []float64{28}, Untold, "two swings with each are the least"},
 		{"far apart", []float64{20, 21, 19, 20}, []float64{30, 31, 29, 30}, Apart, "Lead: 10.0 mm more with B than with A, which is larger than their own spread."},
 		{"the other way", []float64{30, 31, 29, 30}, []float64{20, 21, 19, 20}, Apart, "10.0 mm less with B than with A"},
-		{"wide spread", []float64{20, 24, 17}, []float64{23, 26, 18}, InDoubt, "more swings with each would show a difference of 4 mm in lead"},
+		{"wide spread", []float64{20, 23, 18, 21}, []float64{22, 24, 19, 20}, InDoubt, "more swings with each would most likely show a difference of 4 mm in lead"},
 		{"the same in every swing", []float64{20, 20}, []float64{30, 30}, Apart, "Lead: 10.0 mm more"},
-		{"hopeless", []float64{20, 90, -50}, []float64{24, 100, -70}, InDoubt, "the spread is too large to settle it here"},
+		{"hopeless", []float64{20, 90, -50}, []float64{24, 100, -70}, InDoubt, "more than 30 more swings with each may be needed to settle it"},
 		{"the same", []float64{20, 20.5, 19.5, 20}, []float64{20, 20.4, 19.6, 20.1}, Alike, "Lead: less than 4 mm apart."},
 	} {
 		a, b := shaftOf("a", c.a...), shaftOf("b", c.b...)
@@ -61,27 +61,40 @@ func TestStand(t *testing.T) {
 	}
 }
 
-// As many more swings as are asked for do show the difference, four times in
-// five, with the power of the test worked out another way: by trying.
+// As many more swings as are asked for after three or five of each show the
+// difference four times in five, on the whole: by trying, from the first swing
+// on. Of 1000 sessions the share is known to 0.013; where more than can be asked
+// for are needed, there is none.
 func TestMoreSwingsAreEnough(t *testing.T) {
-	const sd = 3.0
+	const sd = 2.0
 	st, lead := &Study{}, Measures[0]
-	a, b := shaftOf("a", -sd, 0, sd), shaftOf("b", 10-sd, 10, 10+sd) // each with a standard deviation of sd
-	n := 3 + Stand(st, []Shaft{a, b}, a, b, lead).More
 	rng := rand.New(rand.NewPCG(1, 2))
-	found := 0
-	const tries = 4000
-	for range tries {
-		x, y := make([]float64, n), make([]float64, n)
-		for i := range n {
-			x[i], y[i] = sd*rng.NormFloat64(), 4+sd*rng.NormFloat64()
+	draw := func(n int, mean float64) []float64 {
+		x := make([]float64, n)
+		for i := range x {
+			x[i] = mean + sd*rng.NormFloat64()
 		}
-		if w, err := contrast.Welch(x, y, lookedAt); err == nil && w.Low > 0 {
-			found++
-		}
+		return x
 	}
-	if share := float64(found) / tries; share < 0.78 || share > 0.87 {
-		t.Errorf("%d swings with each find it in %.3f of cases, want about 0.8", n, share)
+	for _, pilot := range []int{3, 5} {
+		found, asked := 0, 0
+		for range 1000 {
+			x, y := draw(pilot, 0), draw(pilot, 4)
+			a, b := shaftOf("a", x...), shaftOf("b", y...)
+			more := Stand(st, []Shaft{a, b}, a, b, lead).More
+			if more < 0 {
+				continue
+			}
+			asked++
+			if w, err := contrast.Welch(draw(pilot+more, 0), draw(pilot+more, 4), lookedAt); err == nil && w.Low > 0 {
+				found++
+			}
+		}
+		share := float64(found) / float64(asked)
+		t.Logf("after %d swings with each: %d of 1000 are told a number, which finds it in %.2f of cases", pilot, asked, share)
+		if share < 0.76 || share > 0.92 || asked < 600 {
+			t.Errorf("after %d swings with each: %.2f of %d", pilot, share, asked)
+		}
 	}
 }
 

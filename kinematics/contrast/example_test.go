@@ -83,8 +83,8 @@ func ExampleMixedBlocks() {
 
 // A study with a standard error of 1.2 mm at 5 degrees of freedom.
 func ExampleDetectable() {
-	fmt.Printf("%.1f mm is found four times in five\n", contrast.Detectable(1.2, 5, 0.95, 0.8))
-	// Output: 4.2 mm is found four times in five
+	fmt.Printf("%.1f mm is found four times in five\n", contrast.Detectable(1.2, 5, 5, 0.95, 0.8))
+	// Output: 5.0 mm is found four times in five
 }
 
 // Two shafts of one design, swung three times each by two players.

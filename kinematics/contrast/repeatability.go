@@ -24,6 +24,7 @@ type Precision struct {
 	Between         float64 // s_L: standard deviation between units, 0 where the units spread less than chance would have them
 	Reproducibility float64 // s_R: both together
 	F, DF1, DF2, P  float64 // of the hypothesis that the units do not differ
+	PerUnit         float64 // n̄: values a unit, as the mean square between units weighs them
 	Units, Blocks   int
 	N               int
 }
@@ -31,6 +32,26 @@ type Precision struct {
 // Limit returns the repeatability limit: two values of one unit differ by less
 // 95 % of the time (ISO 5725-6:1994, 4.1.4).
 func (p Precision) Limit() float64 { return 2.8 * p.Repeatability }
+
+// Sharing returns the precision where all values of a unit also share an error of
+// standard uncertainty u, such as that of a club's reference: Between and
+// Reproducibility are then without it, and F and P are of the hypothesis that the
+// units differ by no more. The mean square between units is then expected to be
+// s_r² + n̄u²; as u is known, F spreads less than its distribution, and P is on the
+// safe side. A u that is NaN or 0 leaves p as it is.
+func (p Precision) Sharing(u float64) Precision {
+	if !(u > 0) || !(p.F >= 0) {
+		return p
+	}
+	within := p.Repeatability * p.Repeatability
+	expected := within + p.PerUnit*u*u
+	between := p.F * within
+	p.F = between / expected
+	p.P = distuv.F{D1: p.DF1, D2: p.DF2}.Survival(p.F)
+	variance := math.Max(0, (between-expected)/p.PerUnit)
+	p.Between, p.Reproducibility = math.Sqrt(variance), math.Sqrt(within+variance)
+	return p
+}
 
 // Precise splits the spread of values of several units. With one block it is
 // the layout of ISO 5725-2. With several, blocks may differ from each other
@@ -106,9 +127,9 @@ func Precise(items []Item) (Precision, error) {
 	}
 	var shadow mat.Dense
 	shadow.Mul(after.T(), indicator)
-	perUnit := math.Pow(mat.Norm(&shadow, 2), 2) / out.DF1
+	out.PerUnit = math.Pow(mat.Norm(&shadow, 2), 2) / out.DF1
 
-	variance := math.Max(0, (between-within)/perUnit)
+	variance := math.Max(0, (between-within)/out.PerUnit)
 	out.Repeatability, out.Between, out.Reproducibility = math.Sqrt(within), math.Sqrt(variance), math.Sqrt(within+variance)
 	out.F = between / within
 	out.P = distuv.F{D1: out.DF1, D2: out.DF2}.Survival(out.F)
