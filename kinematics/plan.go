@@ -87,10 +87,12 @@ const (
 // solves at impact, for markers at their places on the bent club.
 //
 // Changes are ranked by u95 of lead plus u95 of droop. It returns an error where
-// the markers do not fix the club or the setting is not positive.
+// the markers do not fix the club, the noise is not positive, or Fit would find
+// no impact at the rate.
 func Plan(ref *Reference, s Setting) (*Forecast, error) {
-	if !(s.Noise > 0) || !(s.Rate > 0) || math.IsInf(s.Noise*s.Rate, 1) {
-		return nil, fmt.Errorf("kinematics: a capture with noise of %g mm at %g frames a second cannot be planned; both must be positive", s.Noise*1e3, s.Rate)
+	const fastestRate = 1e5 // no camera that sees a whole swing is faster
+	if !(s.Noise > 0) || math.IsInf(s.Noise, 1) || !(s.Rate >= slowestRate && s.Rate <= fastestRate) {
+		return nil, fmt.Errorf("kinematics: a capture with noise of %g mm at %g frames a second cannot be planned; the noise must be positive, the rate %d to %g", s.Noise*1e3, s.Rate, slowestRate, fastestRate)
 	}
 	p, err := newPlanner(s)
 	if err != nil {

@@ -176,7 +176,7 @@ func TestPlanBeforeTheClubHung(t *testing.T) {
 
 func TestPlanRefusals(t *testing.T) {
 	ref := newSubject(t, 3, nil).ref
-	for _, s := range []kinematics.Setting{{}, {Noise: 1e-4}, {Rate: 100}, {Noise: math.NaN(), Rate: 100}, {Noise: 1e-4, Rate: math.Inf(1)}} {
+	for _, s := range []kinematics.Setting{{}, {Noise: 1e-4}, {Rate: 100}, {Noise: math.NaN(), Rate: 100}, {Noise: 1e-4, Rate: math.Inf(1)}, {Noise: 1e-4, Rate: 1e12}, {Noise: math.Inf(1), Rate: 2500}, {Noise: 1e-4, Rate: 400}} {
 		if _, err := kinematics.Plan(ref, s); err == nil {
 			t.Errorf("%+v was planned", s)
 		}

@@ -34,6 +34,9 @@ const (
 // clubs shown stand side by side, or the only one. c and progress may be nil. A
 // cancelled ctx, or a failure, leaves path as it was.
 func WriteAnimation(ctx context.Context, a *study.Analysis, c *study.Comparison, path string, o Options, progress Progress) error {
+	if err := endsIn(path, ".gif", "the animation"); err != nil {
+		return err
+	}
 	m, err := gather(a, c, o)
 	if err != nil {
 		return err

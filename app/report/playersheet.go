@@ -18,6 +18,9 @@ import (
 // paper is that of o.Style. A cancelled ctx, or a failure, leaves path as it
 // was.
 func WriteSheet(ctx context.Context, a *study.Analysis, player, path string, o Options) error {
+	if err := endsIn(path, ".pdf", "the sheet"); err != nil {
+		return err
+	}
 	p, err := NewSheet(a, player, o)
 	if err != nil {
 		return err

@@ -59,6 +59,14 @@ func Write(ctx context.Context, a *study.Analysis, c *study.Comparison, path str
 	return nil
 }
 
+// endsIn returns an error where the name of a file does not end as its kind does.
+func endsIn(path, ext, what string) error {
+	if is := filepath.Ext(path); !strings.EqualFold(is, ext) {
+		return fmt.Errorf("report: %s: cannot write %s as %q; name a %s file", path, what, is, ext)
+	}
+	return nil
+}
+
 func isFolder(path string) bool {
 	info, err := os.Stat(path)
 	return err == nil && info.IsDir()

@@ -121,10 +121,18 @@ func TestWriteFolder(t *testing.T) {
 
 func TestWriteRefusesOtherKinds(t *testing.T) {
 	a, c := small.make()
-	for name, want := range map[string]string{"deck.odp": `cannot write slides as ".odp"`, "deck.key": `cannot write slides as ".key"`} {
+	for name, is := range map[string]struct {
+		write func(path string) error
+		want  string
+	}{
+		"deck.odp":  {func(path string) error { return Write(t.Context(), a, c, path, options, nil) }, `cannot write slides as ".odp"`},
+		"deck.key":  {func(path string) error { return Write(t.Context(), a, c, path, options, nil) }, `cannot write slides as ".key"`},
+		"swing.mp4": {func(path string) error { return WriteAnimation(t.Context(), a, c, path, options, nil) }, `cannot write the animation as ".mp4"; name a .gif file`},
+		"sheet":     {func(path string) error { return WriteSheet(t.Context(), a, "p1", path, options) }, `cannot write the sheet as ""; name a .pdf file`},
+	} {
 		path := filepath.Join(t.TempDir(), name)
-		err := Write(t.Context(), a, c, path, options, nil)
-		if err == nil || !strings.Contains(err.Error(), want) || !strings.HasPrefix(err.Error(), "report: ") {
+		err := is.write(path)
+		if err == nil || !strings.Contains(err.Error(), is.want) || !strings.HasPrefix(err.Error(), "report: ") {
 			t.Errorf("%s: error %v", name, err)
 		}
 		if _, err := os.Stat(path); !errors.Is(err, os.ErrNotExist) {

@@ -5,7 +5,6 @@ import (
 	"flag"
 	"fmt"
 	"io"
-	"math"
 
 	"bendline/app/study"
 )
@@ -25,9 +24,8 @@ const benchHelp = `
 `
 
 func addBench(flags *flag.FlagSet, j *job) {
-	j.zero = math.NaN()
 	flags.BoolVar(&j.swings, "swings", false, "")
-	flags.Float64Var(&j.zero, "d0", j.zero, "")
+	flags.StringVar(&j.zero, "d0", "", "")
 	flags.StringVar(&j.club, "club", "", "")
 	flags.BoolVar(&j.save, "save", false, "")
 	flags.Func("sheet", "", func(file string) error {
@@ -46,11 +44,13 @@ func bench(ctx context.Context, j *job) error {
 	if s, err = j.withSheets(s); err != nil {
 		return err
 	}
-	o := s.BenchOptions()
-	if !math.IsNaN(j.zero) {
-		o.SwingWeightZero = j.zero
+	with := s
+	if j.zero != "" {
+		if with, err = s.WithSetting("d0_ozin", j.zero); err != nil {
+			return err
+		}
 	}
-	clubs, err := study.Bench(s, o)
+	clubs, err := study.Bench(s, with.BenchOptions())
 	if err != nil {
 		return err
 	}

@@ -106,3 +106,13 @@ func TestBenchSheet(t *testing.T) {
 		}
 	}
 }
+
+func TestBenchRefusesAnOddD0(t *testing.T) {
+	out := filepath.Join(t.TempDir(), "bench.json")
+	for _, zero := range []string{"-5", "x", "2000"} {
+		code, _, stderr := call(t, "bench", "--d0="+zero, filepath.Join(simulated(), "study.json"), "-o", out)
+		if code != exitFailed || !strings.Contains(stderr, "D0 of the letter scale") {
+			t.Errorf("%s: exit %d, %q", zero, code, stderr)
+		}
+	}
+}

@@ -34,8 +34,8 @@ type job struct {
 	args           []string
 	out            string // file to write
 	choices        study.Choices
-	swings         bool    // hold the bench against the swings
-	zero           float64 // swing weight called D0, oz in; NaN for the study's own
+	swings         bool   // hold the bench against the swings
+	zero           string // swing weight called D0, oz in; "" for the study's own
 	sheets         []string
 	save           bool // of the study, with what the sheets say
 	forecast       study.ForecastOptions
