@@ -30,6 +30,7 @@ type swingScreen struct {
 	row   *fyne.Container
 	panes []*pane
 	empty *widget.Label
+	bring *widget.Button
 
 	views, aligns         *choice
 	factors, speeds       *pick
@@ -49,11 +50,20 @@ type swingScreen struct {
 	filled  [][2]float64 // in the bar
 }
 
+// nothingShown says why no run is shown, of a study that is bare or is not.
+func nothingShown(bare bool) string {
+	if bare {
+		return "The study has no runs yet. Bring captures in, or drop them on the window."
+	}
+	return "Tick a run in the list to see it here."
+}
+
 func newSwingScreen(w *Window) *swingScreen {
 	do := w.store.Do
 	c := &swingScreen{row: container.New(paneGrid{}), bar: widgets.NewTimeBar(), charts: newCharts(w),
-		empty: widget.NewLabel("Tick a run in the list to see it here.")}
+		empty: widget.NewLabel("")}
 	c.empty.Alignment = fyne.TextAlignCenter
+	c.bring = widget.NewButton("Bring in captures…", func() { w.beginImport(nil) })
 	for range maxPanes {
 		c.panes = append(c.panes, newPane(w))
 	}
@@ -89,7 +99,7 @@ func newSwingScreen(w *Window) *swingScreen {
 		layout.NewSpacer(),
 		labelled("Curves", container.NewHBox(c.groups, c.zooms)))
 	upper := container.NewBorder(tools, container.NewVBox(c.bar, transport), nil, nil,
-		container.NewStack(c.row, container.NewCenter(c.empty)))
+		container.NewStack(c.row, container.NewCenter(container.NewVBox(c.empty, container.NewCenter(c.bring)))))
 	c.split = container.NewVSplit(upper, c.charts.root)
 	c.split.Offset = 0.6
 	c.root = c.split
@@ -139,7 +149,12 @@ func (c *swingScreen) presentPanes(s State) {
 			}
 		}
 	}
+	bare := len(s.Study.Runs) == 0
+	if text := nothingShown(bare); text != c.empty.Text {
+		c.empty.SetText(text)
+	}
 	show(c.empty, len(s.Panes) == 0)
+	show(c.bring, bare)
 	for i, id := range s.Panes {
 		c.panes[i].prepare(s, id)
 	}

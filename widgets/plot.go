@@ -134,6 +134,9 @@ func (p *Plot) Range() (from, to float64) {
 	return e.lo, e.hi
 }
 
+// bare reports whether there is nothing to show, and so nothing to measure.
+func (p *Plot) bare() bool { return len(p.curves) == 0 && p.field == nil }
+
 // all returns the extent of x over all curves.
 func (p *Plot) all() extent {
 	e := nowhere

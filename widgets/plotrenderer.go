@@ -123,8 +123,11 @@ func (r *plotRenderer) Layout(size fyne.Size) {
 }
 
 // rows returns the ticks of y for a height: at least two, if need be closer
-// than is comfortable.
+// than is comfortable; none where nothing is shown.
 func (r *plotRenderer) rows(height float32) (values []float64, decimals int) {
+	if r.plot.bare() {
+		return nil, 0
+	}
 	const apart, most = 40, 8
 	for n := max(2, int(height/apart)); ; n++ {
 		values, decimals = r.frame.y.ticks(n)
@@ -212,6 +215,10 @@ func (r *plotRenderer) samples() {
 // Their number goes with the room their texts need.
 func (r *plotRenderer) columns(n int, left, top, width float32) int {
 	look := r.frame.look
+	if r.plot.bare() {
+		r.frame.xTicks = nil
+		return n
+	}
 	var decimals int
 	for count := max(2, int(width/50)); count > 0; count-- {
 		r.frame.xTicks, decimals = r.frame.x.ticks(count)
@@ -268,7 +275,7 @@ func (r *plotRenderer) point() {
 // place puts the cursor's line where the cursor is.
 func (r *plotRenderer) place() {
 	x, size := r.plot.cursor, r.raster.Size()
-	if math.IsNaN(x) || !r.frame.x.has(x) {
+	if math.IsNaN(x) || !r.frame.x.has(x) || r.plot.bare() {
 		r.cursor.Hide()
 	} else {
 		r.cursor.Move(r.raster.Position().AddXY(float32(r.frame.x.at(x))*size.Width, 0))
