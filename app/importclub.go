@@ -280,7 +280,7 @@ func (c *importClub) say(m Import, club *study.Club, d *study.Draft) {
 	var doubts []string
 	switch {
 	case d.Like != "":
-		doubts = append(doubts, "The first marker is taken to be where it is on "+d.Like+"; the others follow from the reference.")
+		doubts = append(doubts, "The first marker, and the length where none was typed, are taken to be as on "+d.Like+"; the other markers follow from the reference.")
 	case d.Set == "" && d.Placement.Guessed:
 		doubts = append(doubts, "No station was measured: the butt end is taken to be where the head's place puts it, which may be off by centimetres. Point at a marker and type its station.")
 	}

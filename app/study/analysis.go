@@ -3,6 +3,7 @@ package study
 import (
 	"context"
 	"fmt"
+	"math"
 	"runtime"
 	"runtime/debug"
 	"slices"
@@ -251,6 +252,9 @@ func (l *lab) fill(ctx context.Context, r *Result) error {
 		return fmt.Errorf("study: %s: the markers lie as in a mirror image of the hanging club: see that the club is of the right hand, that no labels are exchanged, and that both recordings have the same axes", r.Run.File)
 	}
 	if err != nil {
+		if k := hanging.scale(rec, club); math.Abs(math.Log(k)) > math.Log(misscaled) {
+			return fmt.Errorf("study: %s: its shaft markers are %.3g times as far apart as on the hanging club, which no unit of length puts right: it shows another club, or its numbers are scaled", r.Run.File, k)
+		}
 		return fmt.Errorf("study: %s: %w", r.Run.File, err)
 	}
 	r.Flags = append(withoutRepaired(r.Flags, r.Swing, club.Markers), misplaced(r.Swing, club.Markers)...)

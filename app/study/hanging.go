@@ -74,6 +74,33 @@ func (h hanging) loaded(c *Club, up string) []capture.Flag {
 	return flags
 }
 
+// misscaled is the factor by which distances between markers must be off before
+// that is the reason why a capture cannot be fitted: bending, and markers put on
+// anew, change them by a few percent.
+const misscaled = 1.2
+
+// scale returns how many times as far apart neighbouring markers of the shaft are
+// in a recording as on the hanging club: the median over markers and frames, NaN
+// where there is none.
+func (h hanging) scale(rec *capture.Recording, c *Club) float64 {
+	var ratios []float64
+	marks := h.pose.Markers.Shaft
+	for i := 1; i < len(marks); i++ {
+		want := r3.Norm(r3.Sub(h.pose.Point[marks[i].Track], h.pose.Point[marks[i-1].Track]))
+		a, b := rec.Track(c.Markers.Shaft[i-1].Name), rec.Track(c.Markers.Shaft[i].Name)
+		for f := range min(len(a), len(b)) {
+			if k := r3.Norm(r3.Sub(a[f], b[f])) / want; !math.IsNaN(k) {
+				ratios = append(ratios, k)
+			}
+		}
+	}
+	if len(ratios) == 0 {
+		return math.NaN()
+	}
+	slices.Sort(ratios)
+	return ratios[len(ratios)/2]
+}
+
 // tilt returns the angle between the club and the vertical, rad, NaN where it
 // is not known which axis is vertical: the median over the frames.
 func tilt(rec *capture.Recording, set capture.MarkerSet, up string) float64 {

@@ -95,18 +95,47 @@ func TestMirroredCaptureIsToldAsOne(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	const name = "mirror-image.csv"
+	if err := sim.refused(t, "mirror-image.csv", mirror); err == nil || !strings.Contains(err.Error(), "as in a mirror image of the hanging club") {
+		t.Errorf("error %v", err)
+	}
+}
+
+// refused returns why a recording of the baseline cannot be analysed.
+func (sim simulation) refused(t *testing.T, name string, rec *capture.Recording) error {
+	t.Helper()
 	file, err := os.Create(filepath.Join(sim.dir, name))
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := errors.Join(capture.WriteText(file, mirror), file.Close()); err != nil {
+	if err := errors.Join(capture.WriteText(file, rec), file.Close()); err != nil {
 		t.Fatal(err)
 	}
 	s, run := sim.withClub("a-base-1", func(*Club) {})
 	run.File = name
-	if r := AnalyzeRun(t.Context(), s, run); r.OK() || !strings.Contains(r.Err.Error(), "as in a mirror image of the hanging club") {
-		t.Errorf("error %v", r.Err)
+	return AnalyzeRun(t.Context(), s, run).Err
+}
+
+// A capture in tenths of a millimetre, say, is refused for its scale.
+func TestScaledCaptureIsToldAsOne(t *testing.T) {
+	sim := simulated()
+	rec, err := capture.ReadFile(sim.dir+"/a-base-1.csv", capture.Hints{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var tracks [][]r3.Vec
+	for _, name := range rec.Markers() {
+		track := slices.Clone(rec.Track(name))
+		for i, p := range track {
+			track[i] = r3.Scale(5, p)
+		}
+		tracks = append(tracks, track)
+	}
+	scaled, err := capture.NewRecording(0, rec.Rate(), rec.Markers(), tracks, capture.Origin{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := sim.refused(t, "scaled.csv", scaled); err == nil || !strings.Contains(err.Error(), "5 times as far apart as on the hanging club") {
+		t.Errorf("error %v", err)
 	}
 }
 

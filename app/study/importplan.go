@@ -232,6 +232,8 @@ func (p Plan) Problem(path string) string {
 		return ""
 	case a.Err != nil:
 		return a.Err.Error()
+	case a.Club == "" && len(p.Study.Clubs)+len(p.Drafts) == 0:
+		return "no club is known; bring in a recording of it hanging unloaded"
 	case a.Club == "":
 		return "choose its club"
 	case p.Club(a.Club) == nil:

@@ -407,3 +407,16 @@ func BenchmarkPlan(b *testing.B) {
 	}
 	b.ReportMetric(float64(len(p.Files)), "files")
 }
+
+// Swings that come without any club say what is to be brought in first.
+func TestSwingsWithoutAClub(t *testing.T) {
+	st, previews := bare(t)
+	swings := slices.DeleteFunc(slices.Clone(previews), func(p Preview) bool { return strings.Contains(p.Path, "reference") })
+	p := NewPlan(st, nil).With(swings...)
+	if got := p.Problem(swings[0].Path); !strings.Contains(got, "hanging unloaded") {
+		t.Errorf("without a club: %q", got)
+	}
+	if got := NewPlan(st, nil).With(previews...).Problem(swings[0].Path); got == p.Problem(swings[0].Path) {
+		t.Errorf("with clubs: %q", got)
+	}
+}
