@@ -32,29 +32,19 @@ func BlockCurves(a, b [][][]float64, alpha float64, seed uint64) (CurveTest, err
 	se := make([]float64, len(d.value))
 	observed := slices.Clone(d.t(d.first, se))
 	difference := slices.Clone(d.difference)
-	var largest []float64
-	exact := d.ways() <= relabellings
-	if exact {
-		d.each(func(first [][]int) { largest = append(largest, peak(d.t(first, nil))) })
-	} else {
-		rng := rand.New(rand.NewPCG(seed, 0))
-		largest = append(largest, peak(observed))
-		first := make([][]int, len(d.first))
-		for len(largest) < relabellings {
-			for i, f := range d.first {
-				first[i] = rng.Perm(len(d.curves[i]))[:len(f)]
-			}
-			largest = append(largest, peak(d.t(first, nil)))
-		}
-	}
+	largest, exact := d.largest(seed)
 	test := judge(observed, largest, alpha)
 	test.Exact = exact
+	var residuals [][]float64
+	restA, restB := make([][][]float64, len(a)), make([][][]float64, len(b))
+	for i := range a {
+		restA[i], restB[i] = centred(a[i]), centred(b[i])
+		residuals = append(append(residuals, restA[i]...), restB[i]...)
+	}
+	largest, _ = newBlockDeal(restA, restB).largest(seed)
+	test.reach(largest, alpha)
 	for i := range observed {
 		test.band(difference[i], se[i])
-	}
-	var residuals [][]float64
-	for i := range a {
-		residuals = append(append(residuals, centred(a[i])...), centred(b[i])...)
 	}
 	test.Field = fieldThreshold(float64(len(residuals)-2*len(a)), resels(residuals), alpha)
 	return test, nil
@@ -108,6 +98,25 @@ func (d *blockDeal) ways() float64 {
 		n *= math.Round(math.Exp(combin.LogGeneralizedBinomial(float64(len(d.curves[i])), float64(len(f)))))
 	}
 	return n
+}
+
+// largest returns the largest |t| along the curve of every way of dealing, or of
+// some drawn from seed, with that observed.
+func (d *blockDeal) largest(seed uint64) (largest []float64, exact bool) {
+	if d.ways() <= relabellings {
+		d.each(func(first [][]int) { largest = append(largest, peak(d.t(first, nil))) })
+		return largest, true
+	}
+	rng := rand.New(rand.NewPCG(seed, 0))
+	largest = append(largest, peak(d.t(d.first, nil)))
+	first := make([][]int, len(d.first))
+	for len(largest) < relabellings {
+		for i, f := range d.first {
+			first[i] = rng.Perm(len(d.curves[i]))[:len(f)]
+		}
+		largest = append(largest, peak(d.t(first, nil)))
+	}
+	return largest, false
 }
 
 // each calls do with every way of dealing.

@@ -3,10 +3,7 @@ package contrast
 import (
 	"fmt"
 	"math"
-	"math/rand/v2"
 	"slices"
-
-	"gonum.org/v1/gonum/stat/combin"
 )
 
 // A CurveTest compares two sets of curves point by point.
@@ -16,10 +13,15 @@ type CurveTest struct {
 	Intervals []Interval // where |T| is above the threshold, in order
 
 	// The difference at each point, and a band that holds the whole true
-	// difference curve with chance 1 − alpha: Difference ± Threshold·standard
-	// error. It leaves out 0 exactly in the intervals. NaN where T is, the band
-	// also where there is no threshold.
+	// difference curve with chance 1 − alpha: Difference ± Reach·standard error.
+	// It leaves out 0 in intervals alone. NaN where T is, the band also where there
+	// is no threshold.
+	//
+	// Reach is Threshold, or what the curves less the mean of their own set give in
+	// its place where that is more: where sets differ much, dealing their curves
+	// anew mixes them, and t is small in all ways but the one observed.
 	Difference, Low, High []float64
+	Reach                 float64
 
 	Field float64 // threshold of random field theory (see fieldThreshold) beside the permutations'; NaN where the curves' smoothness cannot be had
 	Ways  int     // relabellings that the threshold was taken from
@@ -63,27 +65,17 @@ func WelchCurves(a, b [][]float64, alpha float64, seed uint64) (CurveTest, error
 	if len(a) < 2 || len(b) < 2 {
 		return CurveTest{}, fmt.Errorf("%w: %d and %d curves where each set needs 2", ErrTooFew, len(a), len(b))
 	}
-	all := centred(slices.Concat(a, b))
-	n, k := len(all), len(a)
-	w := newWelch(all)
+	k := len(a)
 	observed := make([]int, k)
 	for i := range observed {
 		observed[i] = i
 	}
-	var largest []float64
-	exact := math.Exp(combin.LogGeneralizedBinomial(float64(n), float64(k))) <= relabellings+0.5
-	if exact {
-		for _, set := range combin.Combinations(n, k) {
-			largest = append(largest, peak(w.t(set)))
-		}
-	} else {
-		rng := rand.New(rand.NewPCG(seed, 0))
-		largest = append(largest, peak(w.t(observed)))
-		for len(largest) < relabellings {
-			largest = append(largest, peak(w.t(rng.Perm(n)[:k])))
-		}
-	}
+	w := newWelch(centred(slices.Concat(a, b)))
+	largest, exact := w.largest(observed, seed)
 	test := judge(slices.Clone(w.t(observed)), largest, alpha)
+	residuals := append(centred(a), centred(b)...)
+	largest, _ = newWelch(residuals).largest(observed, seed)
+	test.reach(largest, alpha)
 	sa, sb := Summaries(a), Summaries(b)
 	df := make([]float64, len(sa))
 	test.Exact = exact
@@ -92,7 +84,7 @@ func WelchCurves(a, b [][]float64, alpha float64, seed uint64) (CurveTest, error
 		df[i] = welchDF(sa[i], sb[i])
 	}
 	// The degrees of freedom of Welch change along the curve; their mean serves.
-	test.Field = fieldThreshold(Summarize(df).Mean, resels(append(centred(a), centred(b)...)), alpha)
+	test.Field = fieldThreshold(Summarize(df).Mean, resels(residuals), alpha)
 	return test, nil
 }
 
@@ -116,51 +108,47 @@ func PairedCurves(a, b [][]float64, alpha float64, seed uint64) (CurveTest, erro
 		}
 	}
 	w := newFlip(d)
-	turned := make([]bool, n)
-	observed := slices.Clone(w.t(turned))
-	largest := []float64{peak(observed)}
-	exact := n < 12 && 1<<n <= relabellings
-	if exact {
-		for bits := 1; bits < 1<<n; bits++ {
-			for i := range turned {
-				turned[i] = bits>>i&1 == 1
-			}
-			largest = append(largest, peak(w.t(turned)))
-		}
-	} else {
-		rng := rand.New(rand.NewPCG(seed, 0))
-		for len(largest) < relabellings {
-			for i := range turned {
-				turned[i] = rng.IntN(2) == 1
-			}
-			largest = append(largest, peak(w.t(turned)))
-		}
-	}
-	test := judge(observed, largest, alpha)
+	largest, exact := w.largest(seed)
+	test := judge(slices.Clone(w.t(make([]bool, n))), largest, alpha)
+	residuals := centred(d)
+	largest, _ = newFlip(residuals).largest(seed)
+	test.reach(largest, alpha)
 	test.Exact = exact
 	for _, s := range Summaries(d) {
 		test.band(s.Mean, s.SD/math.Sqrt(float64(s.N)))
 	}
-	test.Field = fieldThreshold(float64(n-1), resels(centred(d)), alpha)
+	test.Field = fieldThreshold(float64(n-1), resels(residuals), alpha)
 	return test, nil
 }
 
 // band adds a point to the difference and its band.
 func (c *CurveTest) band(difference, se float64) {
 	c.Difference = append(c.Difference, difference)
-	c.Low = append(c.Low, difference-c.Threshold*se)
-	c.High = append(c.High, difference+c.Threshold*se)
+	c.Low = append(c.Low, difference-c.Reach*se)
+	c.High = append(c.High, difference+c.Reach*se)
+}
+
+// reach sets Reach by the largest |t| of every relabelling of the curves less the
+// mean of their own set.
+func (c *CurveTest) reach(largest []float64, alpha float64) {
+	c.Reach = math.Max(c.Threshold, limit(largest, alpha)) // NaN where there is no threshold
+}
+
+// limit returns the largest |t| that a share alpha of the relabellings pass. It
+// sorts them.
+func limit(largest []float64, alpha float64) float64 {
+	slices.Sort(largest)
+	n := len(largest)
+	// With c the whole part of alpha·n, at most c relabellings lie above the
+	// (c+1)th largest (Nichols & Holmes 2002, p. 8).
+	return largest[n-1-min(int(alpha*float64(n)), n-1)]
 }
 
 // judge finds the threshold and the intervals above it. largest holds the
 // largest |t| of every relabelling, the observed one among them.
 func judge(t, largest []float64, alpha float64) CurveTest {
-	slices.Sort(largest)
 	n := len(largest)
-	// With c the whole part of alpha·n, at most c relabellings lie above the
-	// (c+1)th largest (Nichols & Holmes 2002, p. 8).
-	c := int(alpha * float64(n))
-	threshold := largest[n-1-min(c, n-1)]
+	threshold := limit(largest, alpha)
 	// A relabelling and its mirror image have one |t| but for rounding, so
 	// values this near count as equal.
 	const rounding = 1e-9

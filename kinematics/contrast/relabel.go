@@ -1,6 +1,11 @@
 package contrast
 
-import "math"
+import (
+	"math"
+	"math/rand/v2"
+
+	"gonum.org/v1/gonum/stat/combin"
+)
 
 // A set holds, at each point, the number, sum and sum of squares of the curves
 // put into it.
@@ -69,6 +74,25 @@ func (w *welch) t(first []int) []float64 {
 	return w.value
 }
 
+// largest returns the largest |t| along the curve of every way of dealing as many
+// curves to the first set as were observed in it, or of some drawn from seed, with
+// that observed.
+func (w *welch) largest(observed []int, seed uint64) (largest []float64, exact bool) {
+	n, k := len(w.curves), len(observed)
+	if math.Exp(combin.LogGeneralizedBinomial(float64(n), float64(k))) <= relabellings+0.5 {
+		for _, set := range combin.Combinations(n, k) {
+			largest = append(largest, peak(w.t(set)))
+		}
+		return largest, true
+	}
+	rng := rand.New(rand.NewPCG(seed, 0))
+	largest = append(largest, peak(w.t(observed)))
+	for len(largest) < relabellings {
+		largest = append(largest, peak(w.t(rng.Perm(n)[:k])))
+	}
+	return largest, false
+}
+
 // A flip computes the one-sample t of curves whose signs are turned.
 type flip struct {
 	curves [][]float64
@@ -96,6 +120,31 @@ func (f *flip) t(turned []bool) []float64 {
 		f.value[i] = s / n / math.Sqrt(variance(n, s, f.sum.square[i]))
 	}
 	return f.value
+}
+
+// largest returns the largest |t| along the curve of every way of turning signs,
+// or of some drawn from seed, with that observed.
+func (f *flip) largest(seed uint64) (largest []float64, exact bool) {
+	n := len(f.curves)
+	turned := make([]bool, n)
+	largest = append(largest, peak(f.t(turned)))
+	if n < 12 && 1<<n <= relabellings {
+		for bits := 1; bits < 1<<n; bits++ {
+			for i := range turned {
+				turned[i] = bits>>i&1 == 1
+			}
+			largest = append(largest, peak(f.t(turned)))
+		}
+		return largest, true
+	}
+	rng := rand.New(rand.NewPCG(seed, 0))
+	for len(largest) < relabellings {
+		for i := range turned {
+			turned[i] = rng.IntN(2) == 1
+		}
+		largest = append(largest, peak(f.t(turned)))
+	}
+	return largest, false
 }
 
 // centred returns the curves less their mean at each point, which keeps sums of
