@@ -1,7 +1,6 @@
 package study
 
 import (
-	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -47,7 +46,11 @@ func (s *Study) WithBench(tables []BenchTable, club string) (*Study, BenchTaken,
 		}
 	}
 	if len(r.got) == 0 {
-		return nil, BenchTaken{}, errors.New("study: the table names nothing of a bench sheet; it needs items such as weight_g or \"Frequency [cpm]\" with their values, or a column station_mm with ei_n_m2 and gj_n_m2, with span_mm, load_n and deflection_mm, with g_per_m, or with target_ei_n_m2")
+		what := "the table"
+		if len(tables) > 0 && tables[0].Name != "" {
+			what = tables[0].Name
+		}
+		return nil, BenchTaken{}, fmt.Errorf("study: %s names nothing of a bench sheet; it needs items such as weight_g or \"Frequency [cpm]\" with their values, or a column station_mm with ei_n_m2 and gj_n_m2, with span_mm, load_n and deflection_mm, with g_per_m, or with target_ei_n_m2", what)
 	}
 	out := *s
 	out.Clubs = slices.Clone(s.Clubs)

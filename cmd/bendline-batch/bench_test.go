@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/json"
+	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -89,6 +90,10 @@ func TestBenchSheet(t *testing.T) {
 		t.Errorf("the study has not taken the sheet: %s", got)
 	}
 	write(t, sheet, "weight,64\n")
+	other := filepath.Join(dir, "other.csv")
+	if err := os.WriteFile(other, []byte("a,b\n1,2\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
 	for _, is := range []struct {
 		args []string
 		code int
@@ -97,6 +102,7 @@ func TestBenchSheet(t *testing.T) {
 		{[]string{"--sheet", sheet}, exitFailed, "sheet.csv, row 1, column B: it does not say of which club the values are"},
 		{[]string{"--sheet", sheet, "--club", "nobody"}, exitFailed, `there is no club "nobody"`},
 		{[]string{"--sheet", filepath.Join(dir, "none.csv")}, exitFailed, "no such file"},
+		{[]string{"--sheet", other}, exitFailed, "other.csv names nothing of a bench sheet"},
 		{[]string{"--save"}, exitUsage, "--club and --save go with --sheet"},
 		{[]string{"--sheet", sheet, "--club", "base"}, exitOK, "Taken for "},
 	} {
