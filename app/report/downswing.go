@@ -78,6 +78,7 @@ func (p *panel) told(x []float64, v study.CurveView, scale float64) [][]float64 
 type telling struct {
 	differ, alike []string // measures, where it can be told
 	shaded        string   // what shading means, "" without
+	whose         string   // about whom that is, where it is not about players like them
 }
 
 func tell(curves []study.CurveDifference) telling {
@@ -88,6 +89,9 @@ func tell(curves []study.CurveDifference) telling {
 		case math.IsNaN(v.Threshold): // nothing can be said
 		case len(v.Intervals) > 0:
 			t.differ, t.shaded = append(t.differ, name), shadedWords(v)
+			if v.About == study.Narrow {
+				t.whose = " for these players"
+			}
 		default:
 			t.alike = append(t.alike, name)
 		}
@@ -116,9 +120,9 @@ func (t telling) title(when, plain string) string {
 	case len(t.differ) == 0:
 		return when + "no stretch of the curves is shown to differ"
 	case len(t.alike) == 0:
-		return when + list(t.differ) + verb
+		return when + list(t.differ) + verb + t.whose
 	}
-	return when + list(t.differ) + verb + "; " + list(t.alike) + " not shown to"
+	return when + list(t.differ) + verb + t.whose + "; " + list(t.alike) + " not shown to"
 }
 
 // lot is the table of how alike the clubs of the lot are.

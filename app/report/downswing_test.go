@@ -23,7 +23,7 @@ func TestTelling(t *testing.T) {
 		{[]study.CurveDifference{view(0, math.NaN(), study.Wide)}, "plain", ""},
 		{[]study.CurveDifference{view(0, 3, study.Wide), view(1, 3, study.Wide)}, "when no stretch of the curves is shown to differ", " Dots: 95\u00a0% band."},
 		{[]study.CurveDifference{view(0, 3, study.Wide, somewhere), view(1, 3, study.Wide)}, "when lead differs; droop not shown to", " Dots: 95\u00a0% band. Shaded: they differ."},
-		{[]study.CurveDifference{few}, "when lead differs", " Dots: 95\u00a0% band. Shaded: they differ, for these players."},
+		{[]study.CurveDifference{few}, "when lead differs for these players", " Dots: 95\u00a0% band. Shaded: they differ, for these players."},
 	} {
 		got := tell(c.curves)
 		if title, key := got.title("when ", "plain"), got.key(); title != c.title || key != c.key {

@@ -78,8 +78,23 @@ func (m *material) differences(when string, measures []study.Difference) *table 
 	t.note = "Difference is prototype minus baseline. Means and SD " + over +
 		". Bold: the interval leaves out zero. The title counts those that do so with p, Holm below " + m.number(significant, 2) + ". The bars show difference and interval about zero, each row on its own scale. Holm: p adjusted for the number of measures in the table." +
 		" Run u95: half width of the 95\u00a0% interval of one run’s value, median of the runs."
-	t.note += m.sameness(measures) + unknownIntervals(measures)
+	t.note += m.sharedNote(measures) + m.sameness(measures) + unknownIntervals(measures)
 	return t
+}
+
+// sharedNote says how far what all runs of a club share goes into the intervals.
+func (m *material) sharedNote(measures []study.Difference) string {
+	var by []string
+	for _, d := range measures {
+		if u := d.SharedU95(); u > 0 && known(d) {
+			_, suffix := unit(d.Measure)
+			by = append(by, strings.ToLower(d.Measure.Label)+" ±"+m.number(u, d.Measure.Digits+1)+suffix)
+		}
+	}
+	if by == nil {
+		return ""
+	}
+	return " Interval and p count what all runs of a club share, the errors of its reference and its stiffness: " + list(by) + "."
 }
 
 // unknownIntervals says why intervals are missing.

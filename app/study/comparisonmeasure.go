@@ -125,7 +125,7 @@ func newMeasureJSON(d Difference) measureJSON {
 		ByPlayer: make([]playerRowJSON, len(d.ByPlayer)),
 	}
 	if m.Difference.Systematic != nil {
-		m.Difference.Systematic.U95 = number(coverage * d.Shared)
+		m.Difference.Systematic.U95 = number(d.SharedU95())
 	}
 	for i, p := range d.ByPlayer {
 		m.ByPlayer[i] = newPlayerRowJSON("", p)

@@ -62,6 +62,10 @@ func (c *Comparison) sharedBy(m Measure, players ...string) float64 {
 	return math.Sqrt(variance)
 }
 
+// SharedU95 returns how far, at 95 %, what all runs of a club share leaves the
+// difference in doubt, shown units; 0 where that is not known.
+func (d Difference) SharedU95() float64 { return coverage * d.Shared }
+
 // alone returns what the values of a test say by themselves.
 func alone(t contrast.Test) Alone { return Alone{t.Low, t.High, t.P} }
 
@@ -71,7 +75,7 @@ func (c *Comparison) SharedWords() string {
 	var by []string
 	for _, d := range c.Measures {
 		if d.Shared > 0 && !math.IsNaN(d.Low) {
-			by = append(by, fmt.Sprintf("%s ±%.*f %s", strings.ToLower(d.Measure.Label), d.Measure.Digits+1, coverage*d.Shared, d.Measure.Unit))
+			by = append(by, fmt.Sprintf("%s ±%.*f %s", strings.ToLower(d.Measure.Label), d.Measure.Digits+1, d.SharedU95(), d.Measure.Unit))
 		}
 	}
 	if by == nil {
