@@ -80,7 +80,7 @@ func newBenchScreen(w *Window) *benchScreen {
 	}
 	plots := container.NewHSplit(c.ei, c.gj)
 	rig := container.NewHSplit(c.strain, container.NewBorder(heading("The rig test"), nil, nil, nil, c.rig.sheet))
-	rig.Offset = 0.62
+	rig.Offset = 0.56
 	c.stack = []fyne.CanvasObject{
 		c.limits.root,
 		c.entry.root,

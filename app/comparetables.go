@@ -25,10 +25,19 @@ func differenceRows(cmp *study.Comparison) []widgets.Row {
 			signed(d.Value, n), interval(d.Low, d.High, n), probability(d.P), probability(d.Holm),
 			same(d) + " (±" + decimal(d.Equivalence.Margin.Value, -1) + ")",
 			signed(atSpeed(cmp, d).Value, n), interval(atSpeed(cmp, d).Low, atSpeed(cmp, d).High, n),
-			verdict(d),
+			verdictOfMany(d),
 		}})
 	}
 	return rows
+}
+
+// verdictOfMany is verdict in a table of many measures, where one in twenty
+// differs by chance alone.
+func verdictOfMany(d study.Difference) string {
+	if (d.Low > 0 || d.High < 0) && !(d.Holm < 0.05) {
+		return verdict(d) + ", taken alone"
+	}
+	return verdict(d)
 }
 
 // atSpeed is the difference at equal head speed that tells about the same as the

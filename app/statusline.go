@@ -35,9 +35,9 @@ func newStatusLine(cancel func()) *statusLine {
 func (l *statusLine) present(s State) {
 	if n := s.said(); n != l.said {
 		l.said = n
-		l.notice.Importance = widget.MediumImportance
-		if n.Bad {
-			l.notice.Importance = widget.DangerImportance
+		l.notice.Importance, l.notice.Truncation, l.notice.Wrapping = widget.MediumImportance, fyne.TextTruncateEllipsis, fyne.TextWrapOff
+		if n.Bad { // to its end, where it says what to do
+			l.notice.Importance, l.notice.Truncation, l.notice.Wrapping = widget.DangerImportance, fyne.TextTruncateOff, fyne.TextWrapWord
 		}
 		l.notice.SetText(n.Text)
 	}

@@ -136,7 +136,7 @@ func (r *forestRenderer) Layout(size fyne.Size) {
 			n++
 		}
 	}
-	values, decimals := r.x.ticks(max(2, int(width/60)))
+	values, decimals := r.x.ticks(max(3, int(width/50)))
 	if len(f.effects) == 0 { // an axis of nothing says nothing
 		values = nil
 	}
