@@ -44,13 +44,12 @@ func answer(st *study.Study, cmp *study.Comparison) string {
 	for _, d := range cmp.Measures[:answered] {
 		name := strings.ToLower(d.Measure.Label)
 		within := fmt.Sprintf("±%s %s", decimal(d.Equivalence.Margin.Value, -1), d.Measure.Unit)
-		alike := d.Equivalence.P < 0.05
 		switch {
 		case math.IsNaN(d.Low + d.High):
 			untold, why = append(untold, name), strings.TrimRight(study.Plain(d.Why), ".")
-		case d.Low > 0 || d.High < 0:
-			differs = append(differs, differing(cmp, d, alike, within))
-		case alike:
+		case d.Resolved():
+			differs = append(differs, differing(cmp, d, within))
+		case d.Same():
 			same = append(same, name+" within "+within)
 		default:
 			neither = append(neither, fmt.Sprintf("%s (%s %s)", name, interval(d.Low, d.High, d.Measure.Digits), d.Measure.Unit))
@@ -78,11 +77,11 @@ func answer(st *study.Study, cmp *study.Comparison) string {
 
 // differing says by how much a measure differs, and what speaks against making
 // much of it.
-func differing(cmp *study.Comparison, d study.Difference, alike bool, within string) string {
+func differing(cmp *study.Comparison, d study.Difference, within string) string {
 	n := d.Measure.Digits
 	text := fmt.Sprintf("%s is %s by %s %s (95 %% interval %s", strings.ToLower(d.Measure.Label), verdict(d),
 		decimal(math.Abs(d.Value), n), d.Measure.Unit, interval(d.Low, d.High, n))
-	if alike {
+	if d.Same() {
 		text += ", which lies within the margin " + within
 	}
 	if d.Holm >= 0.05 {

@@ -51,10 +51,10 @@ func atSpeed(cmp *study.Comparison, d study.Difference) study.AtSpeed {
 
 // same says whether the clubs are shown to be the same within the margin.
 func same(d study.Difference) string {
-	switch p := d.Equivalence.P; {
-	case math.IsNaN(p):
+	switch {
+	case math.IsNaN(d.Equivalence.P):
 		return "cannot be told"
-	case p < 0.05:
+	case d.Same():
 		return "yes"
 	}
 	return "not shown"

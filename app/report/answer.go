@@ -8,14 +8,6 @@ import (
 	"bendline/app/study"
 )
 
-// resolved reports whether the 95 % interval of a difference leaves out zero.
-func resolved(d study.Difference) bool { return d.Low > 0 || d.High < 0 }
-
-// same reports whether the clubs are shown to be the same within the margin.
-func same(d study.Difference) bool {
-	return d.Equivalence.Margin.Value > 0 && d.Equivalence.P <= significant
-}
-
 // known reports whether a difference has an interval.
 func known(d study.Difference) bool { return !math.IsNaN(d.Value) && !math.IsNaN(d.Low+d.High) }
 
@@ -60,10 +52,10 @@ func (m *material) answer(name func(id string) string) string {
 		}
 		return fmt.Sprintf("%s differs from %s by %s%s in %s at impact in these runs; %s (%s).",
 			proto, base, m.signed(d.Value, digits), suffix, what, why, who(d))
-	case !resolved(d) && same(d):
+	case !d.Resolved() && d.Same():
 		return fmt.Sprintf("%s and %s are the same in %s at impact within ±%s%s: %s%s (%s; %s)%s.",
 			proto, base, what, m.number(d.Equivalence.Margin.Value, -1), suffix, m.signed(d.Value, digits), suffix, interval, who(d), others)
-	case !resolved(d):
+	case !d.Resolved():
 		return fmt.Sprintf("No difference in %s at impact is resolved between %s and %s: %s%s (%s; %s)%s.",
 			what, proto, base, m.signed(d.Value, digits), suffix, interval, who(d), others)
 	}
@@ -126,7 +118,7 @@ const significant = 0.05
 func differing(measures []study.Difference) []string {
 	var names []string
 	for _, d := range measures {
-		if resolved(d) && d.Holm < significant {
+		if d.Resolved() && d.Holm < significant {
 			names = append(names, strings.ToLower(d.Measure.Label))
 		}
 	}

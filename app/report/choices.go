@@ -20,7 +20,7 @@ func (m *material) sameness(measures []study.Difference) string {
 			usual = false
 			text += " (" + margin.Source + ")"
 		}
-		if same(d) {
+		if d.Same() {
 			yes = append(yes, text)
 		} else {
 			no = append(no, text)

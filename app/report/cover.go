@@ -69,7 +69,7 @@ func (m *material) figures() []figure {
 	case m.c != nil:
 		for _, d := range m.c.Measures[:min(3, len(m.c.Measures))] {
 			_, suffix := unit(d.Measure)
-			f := figure{head: d.Measure.Label + " at impact, difference", value: m.signed(d.Value, d.Measure.Digits), weak: !resolved(d)}
+			f := figure{head: d.Measure.Label + " at impact, difference", value: m.signed(d.Value, d.Measure.Digits), weak: !d.Resolved()}
 			if f.value != absent {
 				f.value += suffix
 			}
@@ -77,7 +77,7 @@ func (m *material) figures() []figure {
 			if known(d) {
 				f.note = fmt.Sprintf("95\u00a0%% interval %s%s", m.span(d.Low, d.High, d.Measure.Digits), suffix)
 				switch {
-				case f.weak && same(d):
+				case f.weak && d.Same():
 					f.note += fmt.Sprintf(": same (±%s%s)", m.number(d.Equivalence.Margin.Value, -1), suffix)
 				case f.weak:
 					f.note += ": not resolved"

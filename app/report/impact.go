@@ -50,7 +50,7 @@ func (m *material) differences(when string, measures []study.Difference) *table 
 	for _, d := range measures {
 		k := d.Measure.Digits
 		loud := usual
-		if resolved(d) {
+		if d.Resolved() {
 			loud = strong
 		}
 		interval := absent
@@ -180,7 +180,7 @@ func drawInterval(c draw.Canvas, d study.Difference) {
 	}
 	at := func(v float64) vg.Length { return mid.X + vg.Length(v/reach)*(c.Max.X-mid.X-6) }
 	color := muted
-	if resolved(d) {
+	if d.Resolved() {
 		color = ink
 	}
 	c.StrokeLine2(draw.LineStyle{Color: color, Width: 2}, at(d.Low), mid.Y, at(d.High), mid.Y)

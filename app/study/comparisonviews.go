@@ -339,6 +339,12 @@ func (c *Comparison) power(a, b [][]float64, t contrast.Test, sought float64) Po
 	return out
 }
 
+// Resolved reports whether the 95 % interval of a difference leaves out 0.
+func (d Difference) Resolved() bool { return d.Low > 0 || d.High < 0 }
+
+// Same reports whether the clubs are shown to be the same within the margin.
+func (d Difference) Same() bool { return d.Equivalence.Margin.Value > 0 && d.Equivalence.P <= 1-level }
+
 // Sameness says in a sentence whether the clubs are the same in this measure.
 func (d Difference) Sameness() string {
 	e := d.Equivalence
@@ -346,7 +352,7 @@ func (d Difference) Sameness() string {
 	switch {
 	case math.IsNaN(e.P):
 		return fmt.Sprintf("Whether %s is the same %s cannot be said: %s.", strings.ToLower(d.Measure.Label), within, Plain(d.Why))
-	case e.P <= 1-level:
+	case d.Same():
 		return fmt.Sprintf("%s is the same %s (p = %.2g; margin: %s).", d.Measure.Label, within, e.P, e.Margin.Source)
 	}
 	return fmt.Sprintf("%s is not shown to be the same %s (p = %.2g; margin: %s).", d.Measure.Label, within, e.P, e.Margin.Source)
