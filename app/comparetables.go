@@ -129,7 +129,11 @@ func measureWords(cmp *study.Comparison, d study.Difference) string {
 		lines = append(lines, fmt.Sprintf("%s: %s %s (%s), p %s; about %s.", capital(name), signed(v.Value, n), m.Unit, interval(v.Low, v.High, n), probability(v.P), v.About))
 	}
 	if !math.IsNaN(d.DF) {
-		lines = append(lines, fmt.Sprintf("t = %s with %s degrees of freedom.", decimal(d.T, 2), decimal(d.DF, 1)))
+		text := fmt.Sprintf("t = %s with %s degrees of freedom", decimal(d.T, 2), decimal(d.DF, 1))
+		if d.Shared > 0 {
+			text += fmt.Sprintf("; by the runs alone %s, p %s", interval(d.Alone.Low, d.Alone.High, n), probability(d.Alone.P))
+		}
+		lines = append(lines, text+".")
 	}
 	view("at equal head speed", d.AtSpeed.View)
 	if cmp.Design == study.ManyPlayer {

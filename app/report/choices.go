@@ -45,7 +45,10 @@ func (m *material) choiceSheet() sheet {
 	flagged := m.c.FlaggedWords()
 	for i, line := range m.c.ChoiceWords() {
 		what := "runs"
-		if i >= len(flagged) {
+		switch {
+		case line == m.c.SharedWords():
+			what = "what runs share"
+		case i >= len(flagged):
 			what = "margins of sameness"
 		}
 		s.rows = append(s.rows, []any{what, line})

@@ -70,11 +70,15 @@ func (m *material) impactSheet() sheet {
 		s.columns = append(s.columns, summaryColumns(m.starred(m.c.Baseline))...)
 		s.columns = append(s.columns, summaryColumns(m.starred(m.c.Prototype))...)
 		s.columns = append(s.columns, sheetColumn{"difference", "as unit", 5}, sheetColumn{"95 % interval, low", "as unit", 5},
-			sheetColumn{"95 % interval, high", "as unit", 5}, sheetColumn{"t", "1", 4}, sheetColumn{"degrees of freedom", "1", 3}, sheetColumn{"p", "1", 6}, sheetColumn{"p, Holm", "1", 6})
+			sheetColumn{"95 % interval, high", "as unit", 5}, sheetColumn{"t", "1", 4}, sheetColumn{"degrees of freedom", "1", 3}, sheetColumn{"p", "1", 6}, sheetColumn{"p, Holm", "1", 6},
+			// What the interval and p above count, and the test without it.
+			sheetColumn{"u95 that all runs of a club share", "as unit", 5}, sheetColumn{"runs alone: low", "as unit", 5}, sheetColumn{"runs alone: high", "as unit", 5},
+			sheetColumn{"runs alone: p", "1", 6}, sheetColumn{"runs alone: p, Holm", "1", 6})
 		for _, d := range slices.Concat(m.c.Measures, m.c.Peaks) {
 			row := append([]any{d.Measure.Label, d.Measure.Unit}, summary(d.Baseline)...)
 			row = append(row, summary(d.Prototype)...)
-			s.rows = append(s.rows, append(row, d.Value, d.Low, d.High, d.T, d.DF, d.P, d.Holm))
+			s.rows = append(s.rows, append(row, d.Value, d.Low, d.High, d.T, d.DF, d.P, d.Holm,
+				d.SharedU95(), d.Alone.Low, d.Alone.High, d.Alone.P, d.HolmAlone))
 		}
 		return s
 	}
