@@ -94,8 +94,8 @@ type runRow struct {
 	run         string
 }
 
-// bothLayout puts two labels side by side. Where there is no room for both, each
-// has half at least, so that something of either is seen.
+// bothLayout puts two labels side by side. Where there is no room for both, the
+// first has not much more than half, so that something of either is seen.
 type bothLayout struct{ left, right *widget.Label }
 
 func (l *bothLayout) MinSize([]fyne.CanvasObject) fyne.Size {
@@ -118,7 +118,7 @@ func (l *bothLayout) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 		between = 0
 	}
 	all := size.Width + between
-	a = min(a, max(all/2, all-b))
+	a = min(a, max(0.58*all, all-b))
 	l.left.Resize(fyne.NewSize(a, size.Height))
 	l.right.Move(fyne.NewPos(max(0, a-between), 0))
 	l.right.Resize(fyne.NewSize(size.Width-max(0, a-between), size.Height))
