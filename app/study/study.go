@@ -96,6 +96,26 @@ func (s *Study) Player(id string) *Player {
 	return nil
 }
 
+// PlayerCalled returns the id of the player that is called so: by id or, where no
+// id is, by the label of one player alone. It returns the name itself where there
+// is no such player.
+func (s *Study) PlayerCalled(name string) string {
+	if s.Player(name) != nil {
+		return name
+	}
+	found := name
+	for _, p := range s.Players {
+		switch {
+		case p.Label != name:
+		case found != name:
+			return name // two of them
+		default:
+			found = p.ID
+		}
+	}
+	return found
+}
+
 // Run returns the run with the id, nil if there is none.
 func (s *Study) Run(id string) *Run {
 	for i := range s.Runs {

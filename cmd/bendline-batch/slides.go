@@ -115,7 +115,7 @@ func sheet(ctx context.Context, j *job) error {
 	if err != nil {
 		return err
 	}
-	if err := report.WriteSheet(ctx, a, j.args[1], j.out, j.options()); err != nil {
+	if err := report.WriteSheet(ctx, a, a.Study.PlayerCalled(j.args[1]), j.out, j.options()); err != nil {
 		return errors.Join(err, failedRuns(a))
 	}
 	return failedRuns(a)

@@ -35,6 +35,7 @@ func watch(ctx context.Context, j *job) error {
 	s, err := study.OpenSession(ctx, path, keep, p.tell)
 	p.end()
 	if err == nil {
+		j.player = s.Analysis().Study.PlayerCalled(j.player)
 		err = s.Take(ctx, nil, j.player, j.club, nil) // are they in the study?
 	}
 	if err != nil {
