@@ -93,7 +93,7 @@ func New(a fyne.App, around Surroundings) *Window {
 	// Before it is laid out: what is hidden asks for no room.
 	w.present(w.store.State())
 	pages := container.NewStack(w.welcome.root, w.main, w.bringing.object())
-	w.win.SetContent(container.NewBorder(nil, w.status.root, nil, nil, pages))
+	w.win.SetContent(container.NewStack(newGround(), container.NewBorder(nil, w.status.root, nil, nil, pages)))
 	w.win.SetMainMenu(w.menu.menu)
 	w.win.Resize(fyne.NewSize(1280, 720))
 	w.win.SetOnDropped(w.dropped)
