@@ -203,7 +203,7 @@ func (f *fit) findEvents(opt Options) error {
 	}
 	f.before = int(math.Ceil(f.impact))
 	if f.meeting.rate > 0 { // whatever the contact's length, no frame in it may count as before
-		f.before = int(math.Ceil(f.meeting.at - longestHit/2*f.rate))
+		f.before = int(math.Ceil(f.meeting.middle(f.contact.Value) - longestHit/2*f.rate))
 	}
 	f.setPlaces(f.before)
 	f.setNoise(f.before)

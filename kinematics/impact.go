@@ -6,7 +6,6 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/floats"
-	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -32,7 +31,8 @@ const slowestRate = 480
 // 0.45 ms). So one run often leaves the length open, and several settle it (see
 // PoolContact).
 type meeting struct {
-	at, sd  float64          // where the paths meet: the middle of the contact
+	at      [lengths]float64 // where the paths meet, for each length: the middle of the contact
+	sd      float64          // of that
 	contact [lengths]float64 // log likelihood of each length of contact
 	rate    float64          // frames a second
 	other   []float64        // blows at least half as hard, by falling hardness
@@ -99,35 +99,67 @@ func contactFrom(log *[lengths]float64) (mean, sd float64) {
 	return mean, math.Sqrt(math.Max(0, second/total-mean*mean) + lengthsStep*lengthsStep/12)
 }
 
+// middle returns the middle of a contact of the given length, s, in frames.
+func (m *meeting) middle(length float64) float64 {
+	x := min(max(0, length/lengthsStep), lengths-1)
+	j := min(int(x), lengths-2)
+	return m.at[j] + (x-float64(j))*(m.at[j+1]-m.at[j])
+}
+
 // first returns the instant of first contact, in frames, with its standard
 // uncertainty, for a contact of the given length.
-func (m meeting) first(mean, sd float64) (at, u float64) {
-	return m.at - mean/2*m.rate, math.Hypot(m.sd, sd/2*m.rate)
+func (m *meeting) first(mean, sd float64) (at, u float64) {
+	return m.middle(mean) - mean/2*m.rate, math.Hypot(m.sd, sd/2*m.rate)
 }
 
 // findMeeting finds the blow in the head point's path, one position a frame
-// (NaN where not known).
-//
-// The frame is the one about which the head loses most speed between straight
-// lines of 2 ms on either side. The instant is where cubics through the path before
-// and after meet, along the change of velocity. Frames that may lie
-// inside the contact are left out of both, and tell of its length: the blow's
-// force is taken as half a sine.
+// (NaN where not known): the frame by findBlow, the instant by the paths on either
+// side of it, for every length of contact (see blowFit).
 func findMeeting(head []r3.Vec, rate float64) (meeting, error) {
+	frame, other := findBlow(head, rate)
+	if frame < 0 {
+		return meeting{}, ErrNoImpact
+	}
+	b, ok := newBlowFit(head, float64(frame)-0.5, rate)
+	if !ok {
+		return meeting{}, ErrNoImpact
+	}
+	at, ok := b.near(float64(frame) - 0.5)
+	if !ok {
+		return meeting{}, ErrNoImpact
+	}
+	m := meeting{rate: rate, other: other}
+	var left, known [lengths]float64
+	for j := range lengths {
+		m.at[j], left[j], known[j], ok = b.settle(at, float64(j)*lengthsStep)
+		if at = m.at[j]; !ok || math.Abs(at-float64(frame)) > 4 {
+			return meeting{}, ErrNoImpact
+		}
+	}
+	likeliest := floats.MinIdx(left[:])
+	variance := b.variance(left[likeliest])
+	m.sd = math.Sqrt(variance / known[likeliest])
+	for j := range m.contact {
+		m.contact[j] = -(left[j]/variance + math.Log(known[j])) / 2
+	}
+	return m, nil
+}
+
+// findBlow returns the first frame after the ball's blow began, −1 where there is
+// none: that about which the head loses most speed between straight lines of 2 ms
+// on either side. other are the places, in frames, of blows at least half as
+// hard, by falling hardness.
+func findBlow(head []r3.Vec, rate float64) (frame int, other []float64) {
 	const (
-		window = 0.002          // s, for finding the frame
-		ring   = 0.04           // s, in which the shaft swings back from a blow
-		apart  = 0.1            // s, between two blows: the shaft rings from the first
-		before = 0.010          // s, of the cubic before
-		after  = 0.005          // s, of the cubic after, in which the shaft rings
-		hold   = longestHit / 2 // s on either side of the meeting that may be contact
-		fewest = 6              // frames of either cubic
+		window = 0.002 // s
+		ring   = 0.04  // s, in which the shaft swings back from a blow
+		apart  = 0.1   // s, between two blows: the shaft rings from the first
 	)
 	n := len(head)
 	w := max(3, int(math.Round(window*rate)))
 	skip := int(math.Ceil(longestHit * rate))
 	drops := make([]float64, n) // speed lost about each frame, 0 where that is no blow
-	frame := -1
+	frame = -1
 	for i := w; i+skip+w <= n; i++ {
 		// i is the first frame after contact began.
 		a, okA := slope(head[i-w:i], rate)
@@ -144,7 +176,7 @@ func findMeeting(head []r3.Vec, rate float64) (meeting, error) {
 		}
 	}
 	if frame < 0 {
-		return meeting{}, ErrNoImpact
+		return frame, nil
 	}
 	// Straight lines over three slow frames take the shaft's swinging back for a
 	// blow as hard: the blow itself comes before.
@@ -157,52 +189,19 @@ func findMeeting(head []r3.Vec, rate float64) (meeting, error) {
 			}
 		}
 	}
-	m := meeting{at: float64(frame) - 0.5, rate: rate}
+	last := frame
 	for least := drops[frame] / 2; ; {
 		for i := range drops { // the blow that was found last, with its ringing
-			if math.Abs(float64(i-frame)) < apart*rate {
+			if math.Abs(float64(i-last)) < apart*rate {
 				drops[i] = 0
 			}
 		}
-		frame = floats.MaxIdx(drops)
-		if drops[frame] < least {
-			break
+		last = floats.MaxIdx(drops)
+		if drops[last] < least {
+			return frame, other
 		}
-		m.other = append(m.other, float64(frame)-0.5)
+		other = append(other, float64(last)-0.5)
 	}
-	// The frames left out follow the instant found: repeat until it settles, or
-	// alternates between two frames.
-	for range 8 {
-		b1 := int(math.Ceil(m.at - hold*rate)) // first frame that may be in contact
-		b0 := max(0, b1-max(fewest, int(before*rate)))
-		a0 := int(math.Floor(m.at+hold*rate)) + 1
-		a1 := min(n, a0+max(fewest, int(after*rate)))
-		if b0 > b1 || a0 > a1 {
-			return meeting{}, ErrNoImpact
-		}
-		pb, okB := fitPolynomial(head[b0:b1], float64(b0)-m.at, 3)
-		pa, okA := fitPolynomial(head[a0:a1], float64(a0)-m.at, 3)
-		if !okB || !okA {
-			return meeting{}, ErrNoImpact
-		}
-		u := r3.Unit(r3.Sub(pa.c[1], pb.c[1]))
-		gap := func(x float64) float64 { return r3.Dot(u, r3.Sub(pa.at(x), pb.at(x))) }
-		lost := r3.Dot(u, r3.Sub(pa.c[1], pb.c[1])) // m a frame
-		x := 0.0
-		for range 8 { // the gap is nearly a straight line
-			x -= gap(x) / lost
-		}
-		if !(math.Abs(x) < 3) {
-			return meeting{}, ErrNoImpact
-		}
-		m.sd = math.Sqrt(pb.variance+pa.variance) / lost
-		m.weigh(head[b1:a0], float64(b1)-m.at, x, pb, u, lost)
-		m.at += x
-		if math.Abs(x) < 1e-4 {
-			break
-		}
-	}
-	return m, nil
 }
 
 // fastest tells when the recording begins and ends, and when the head is fastest
@@ -221,39 +220,6 @@ func fastest(head []r3.Vec, start, rate float64) string {
 	}
 	return fmt.Sprintf("; the recording is of %.4f to %.4f s, and the head is fastest at %.4f s, with %.1f m/s",
 		start, start+float64(len(head)-1)/rate, start+float64(at)/rate, best)
-}
-
-// weigh sets the likelihood of each length of contact from the path in the
-// frames that may lie in it, at x = from, from+1, …: how far it is off the
-// path before, along u, for a blow about x = middle that takes off the speed
-// lost, m a frame.
-func (m *meeting) weigh(path []r3.Vec, from, middle float64, before polynomial, u r3.Vec, lost float64) {
-	variance := math.Pow(math.Max(before.noise, 1e-6), 2) + before.variance
-	for j := range m.contact {
-		m.contact[j] = 0
-		length := float64(j) * lengthsStep * m.rate // frames
-		for i, p := range path {
-			if math.IsNaN(p.X) {
-				continue
-			}
-			x := from + float64(i)
-			off := r3.Dot(u, r3.Sub(p, before.at(x))) - lost*blow(x-middle, length)
-			m.contact[j] -= off * off / (2 * variance)
-		}
-	}
-}
-
-// blow returns how far a blow that changes the speed by 1, of the given length
-// about t = 0, has moved the head off its path before.
-func blow(t, length float64) float64 {
-	switch {
-	case t <= -length/2:
-		return 0
-	case t >= length/2:
-		return t
-	}
-	t += length / 2
-	return (t - length/math.Pi*math.Sin(math.Pi*t/length)) / 2
 }
 
 // PoolContact returns how long club and ball touched, s, found from several
@@ -319,62 +285,6 @@ func slope(p []r3.Vec, rate float64) (r3.Vec, bool) {
 		return r3.Vec{}, false
 	}
 	return r3.Scale(rate/d, r3.Sub(r3.Scale(n, ts), r3.Scale(st, s))), true
-}
-
-// A polynomial is c0 + c1 x + c2 x² + … through a path.
-type polynomial struct {
-	c        []r3.Vec
-	noise    float64 // standard deviation of one coordinate about it
-	variance float64 // of one coordinate of c0
-}
-
-func (p polynomial) at(x float64) r3.Vec {
-	v := p.c[len(p.c)-1]
-	for k := len(p.c) - 2; k >= 0; k-- {
-		v = r3.Add(p.c[k], r3.Scale(x, v))
-	}
-	return v
-}
-
-// fitPolynomial fits the known points of a path at x = from, from+1, …; it
-// reports false where there are no more of them than coefficients.
-func fitPolynomial(path []r3.Vec, from float64, degree int) (p polynomial, ok bool) {
-	terms := degree + 1
-	var rows, y []float64
-	for i, q := range path {
-		if !math.IsNaN(q.X) {
-			x, power := from+float64(i), 1.0
-			for range terms {
-				rows = append(rows, power)
-				power *= x
-			}
-			y = append(y, q.X, q.Y, q.Z)
-		}
-	}
-	n := len(y) / 3
-	if n <= terms {
-		return p, false
-	}
-	a, b := mat.NewDense(n, terms, rows), mat.NewDense(n, 3, y)
-	var qr mat.QR
-	qr.Factorize(a)
-	var sol mat.Dense
-	if qr.SolveTo(&sol, false, b) != nil {
-		return p, false
-	}
-	for k := range terms {
-		p.c = append(p.c, r3.Vec{X: sol.At(k, 0), Y: sol.At(k, 1), Z: sol.At(k, 2)})
-	}
-	var left, g, inv mat.Dense
-	left.Mul(a, &sol)
-	left.Sub(&left, b)
-	p.noise = mat.Norm(&left, 2) / math.Sqrt(float64(3*(n-terms)))
-	g.Mul(a.T(), a)
-	if inv.Inverse(&g) != nil {
-		return p, false
-	}
-	p.variance = p.noise * p.noise * inv.At(0, 0)
-	return p, true
 }
 
 // findTop returns the frame in which the head is slowest between 0.6 and 0.12 s

@@ -39,8 +39,8 @@ func TestHardestBlowIsImpact(t *testing.T) {
 		return 27 // a knock: 4 m/s
 	})
 	m, err := findMeeting(path, 2500)
-	if err != nil || math.Abs(m.at/2500-1.2) > 1e-3 {
-		t.Fatalf("impact at %.4f s, %v", m.at/2500, err)
+	if err != nil || math.Abs(m.middle(0)/2500-1.2) > 1e-3 {
+		t.Fatalf("impact at %.4f s, %v", m.middle(0)/2500, err)
 	}
 	if len(m.other) != 1 || math.Abs(m.other[0]/2500-0.4) > 2e-3 {
 		t.Errorf("other blows at frames %v", m.other)
@@ -61,8 +61,8 @@ func TestJumpIsNoBlow(t *testing.T) {
 		jumped[i].X += 0.4
 	}
 	m, err := findMeeting(jumped, 2500)
-	if err != nil || math.Abs(m.at/2500-1.2) > 1e-3 || len(m.other) != 0 {
-		t.Errorf("impact at %.4f s, others %v, %v", m.at/2500, m.other, err)
+	if err != nil || math.Abs(m.middle(0)/2500-1.2) > 1e-3 || len(m.other) != 0 {
+		t.Errorf("impact at %.4f s, others %v, %v", m.middle(0)/2500, m.other, err)
 	}
 	if _, err := findMeeting(path[:2900], 2500); !errors.Is(err, ErrNoImpact) {
 		t.Errorf("a swing that stops before the ball: %v", err)
