@@ -308,7 +308,7 @@ func softWords(st *study.Study, found *BenchFound) string {
 	case len(looked) == 0:
 		list = append(list, "Soft spots are not looked for: no sheet has EI at four stations.")
 	case sound:
-		list = append(list, fmt.Sprintf("No soft spot shows, EI %s %% below a smooth taper, on %s.", decimal(100*st.BenchOptions().SoftSpot, 1), listed(looked)))
+		list = append(list, fmt.Sprintf("No soft spot of %s %% or more shows on %s.", decimal(100*st.BenchOptions().SoftSpot, -1), listed(looked)))
 	}
 	if len(looked) > 0 && len(not) > 0 {
 		list = append(list, fmt.Sprintf("Soft spots are not looked for on %s: EI is not known at four stations.", listed(not)))
