@@ -19,16 +19,19 @@ import (
 // learnt from markers that are off: a type B evaluation over simulated runs that
 // were fitted with an exact reference and with one that is off.
 func (f *fit) setPlaces(upTo int) {
+	const (
+		fewest = 10  // frames
+		enough = 700 // frames: a middle of theirs is known to a twentieth of the noise
+	)
 	middle := make([]r3.Vec, len(f.marks))
 	var far []float64
 	for k, left := range f.left {
 		var x, y, z []float64
-		for _, v := range left[:upTo] {
-			if !math.IsNaN(v.X) {
+		for i := 0; i < upTo; i += 1 + upTo/enough {
+			if v := left[i]; !math.IsNaN(v.X) {
 				x, y, z = append(x, v.X), append(y, v.Y), append(z, v.Z)
 			}
 		}
-		const fewest = 10
 		if len(x) < fewest {
 			continue
 		}
