@@ -76,27 +76,36 @@ func TestLoadedReferenceIsTold(t *testing.T) {
 	}
 }
 
-// A capture whose axes are mirrored against the reference's is refused for that.
-func TestMirroredCaptureIsToldAsOne(t *testing.T) {
-	sim := simulated()
-	rec, err := capture.ReadFile(sim.dir+"/a-base-1.csv", capture.Hints{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	var tracks [][]r3.Vec
-	for _, name := range rec.Markers() {
-		track := slices.Clone(rec.Track(name))
-		for i := range track {
-			track[i].X = -track[i].X
+// A capture whose axes are mirrored against the reference's, or in a unit that
+// none has, is refused for that.
+func TestCaptureOfAnotherShapeIsToldAsOne(t *testing.T) {
+	for name, c := range map[string]struct {
+		to   func(r3.Vec) r3.Vec
+		told string
+	}{
+		"mirror-image.csv": {func(p r3.Vec) r3.Vec { p.X = -p.X; return p }, "as in a mirror image of the hanging club"},
+		"scaled.csv":       {func(p r3.Vec) r3.Vec { return r3.Scale(5, p) }, "5 times as far apart as on the hanging club"},
+	} {
+		sim := simulated()
+		rec, err := capture.ReadFile(sim.dir+"/a-base-1.csv", capture.Hints{})
+		if err != nil {
+			t.Fatal(err)
 		}
-		tracks = append(tracks, track)
-	}
-	mirror, err := capture.NewRecording(0, rec.Rate(), rec.Markers(), tracks, capture.Origin{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := sim.refused(t, "mirror-image.csv", mirror); err == nil || !strings.Contains(err.Error(), "as in a mirror image of the hanging club") {
-		t.Errorf("error %v", err)
+		var tracks [][]r3.Vec
+		for _, marker := range rec.Markers() {
+			track := slices.Clone(rec.Track(marker))
+			for i, p := range track {
+				track[i] = c.to(p)
+			}
+			tracks = append(tracks, track)
+		}
+		changed, err := capture.NewRecording(0, rec.Rate(), rec.Markers(), tracks, capture.Origin{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := sim.refused(t, name, changed); err == nil || !strings.Contains(err.Error(), c.told) {
+			t.Errorf("%s: error %v", name, err)
+		}
 	}
 }
 
@@ -113,30 +122,6 @@ func (sim simulation) refused(t *testing.T, name string, rec *capture.Recording)
 	s, run := sim.withClub("a-base-1", func(*Club) {})
 	run.File = name
 	return AnalyzeRun(t.Context(), s, run).Err
-}
-
-// A capture in tenths of a millimetre, say, is refused for its scale.
-func TestScaledCaptureIsToldAsOne(t *testing.T) {
-	sim := simulated()
-	rec, err := capture.ReadFile(sim.dir+"/a-base-1.csv", capture.Hints{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	var tracks [][]r3.Vec
-	for _, name := range rec.Markers() {
-		track := slices.Clone(rec.Track(name))
-		for i, p := range track {
-			track[i] = r3.Scale(5, p)
-		}
-		tracks = append(tracks, track)
-	}
-	scaled, err := capture.NewRecording(0, rec.Rate(), rec.Markers(), tracks, capture.Origin{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := sim.refused(t, "scaled.csv", scaled); err == nil || !strings.Contains(err.Error(), "5 times as far apart as on the hanging club") {
-		t.Errorf("error %v", err)
-	}
 }
 
 // What is in a file and not used is told.
