@@ -39,7 +39,7 @@ func (m *material) methodIn(size vg.Length) (Slide, vg.Length) {
 		m.statistics(),
 	}
 	if m.c != nil {
-		method = append(method, "Curves are shaded where t of the difference passes a level that chance alone passes anywhere in 5\u00a0% of studies; the dotted band holds all of the true difference in 95\u00a0%.")
+		method = append(method, "Curves are shaded where t of the difference passes a level that chance alone passes anywhere in 5\u00a0% of studies; the dotted band holds all of the difference in 95\u00a0%. Both are told by the runs alone, without the errors that all runs of a club share.")
 	}
 	foot := top
 	add := func(x, y, wide vg.Length, head string, text []string) vg.Length {
