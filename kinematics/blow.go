@@ -21,7 +21,7 @@ import (
 //
 // The less noise, the shorter the stretches: those of least mean square error go
 // with the ninth root of its variance over the rate for a cubic (Fan and Gijbels,
-// Local Polynomial Modelling, 1996, section 3.2.3). How long they are for a known
+// Local Polynomial Modelling, 1996; from memory). How long they are for a known
 // noise is from simulated drives, in whose bending path after the blow cubics err
 // sooner.
 type blowFit struct {
