@@ -17,7 +17,7 @@ const (
 	droopDoubt      = 0.8
 	twistDoubt      = 1
 	leadAngleDoubt  = 0.85
-	droopAngleDoubt = 1.2
+	droopAngleDoubt = 1.4
 
 	// Of lead through the swing: where it lags most the basis misleads it more
 	// than at impact.

@@ -60,7 +60,7 @@ var (
 	usualSlopes = slopes{Lead: 2.4, Droop: 1.1, Twist: 0.35, LeadAngle: 4.1, DroopAngle: 2, HeadSpeed: -300}
 
 	// What learnPrior makes of the usual belief after such a swing.
-	learnt = belief{0.3, 0.2, 0.22}
+	learnt = belief{0.3, 0.15, 0.08, 1.2}
 )
 
 const (

@@ -20,17 +20,19 @@ type prior struct {
 // A belief is how the moment is thought to spread along a shaft in a swing.
 // Between the hands it grows from 0 at the butt end: at the first knot it is a
 // share of that at the second, give or take hands (and a part of the moment, see
-// strain); further down it changes evenly from knot to knot, give or take inner
-// (hands and inner in N m).
-type belief struct{ share, hands, inner float64 }
+// strain); further down it is that of a beam under tension F, M” = F/EI M, give or
+// take inner at each knot (hands and inner in N m): pull is √(F/EI) times the
+// shaft's length.
+type belief struct{ share, hands, inner, pull float64 }
 
 // usual is the belief before the run is seen, and loose how far each of its
-// figures may be off: share by so much, the others by so many powers of e.
+// figures may be off: share and pull by so much, the others by so many powers of e.
 // Common practice, no source; the shares are those of a moment that is largest
-// 160 to 250 mm from the butt end.
+// 160 to 250 mm from the butt end, the pull is that of a head of 0.2 kg at 20 m/s
+// (40 to 50 N over some 38 N m²).
 var (
-	usual = belief{0.3, 0.5, 0.3}
-	loose = belief{0.1, 0.6, 0.5}
+	usual = belief{0.3, 0.5, 0.3, 1.2}
+	loose = belief{0.1, 0.6, 0.5, 0.6}
 )
 
 // strain is how far the moment at the first knot may be from its share, as a
@@ -56,10 +58,10 @@ func (b belief) prior() *prior {
 			r[o+j] = 1
 			add(r, 15)
 		}
-		for j := 2; j < bends-1; j++ { // inner knots on the line between their neighbours
-			f := (knots[j] - knots[j-1]) / (knots[j+1] - knots[j-1])
+		for j := 2; j < bends-1; j++ { // inner knots on the curve between their neighbours
+			a, c := b.pull*(knots[j]-knots[j-1]), b.pull*(knots[j+1]-knots[j])
 			var r [shapes]float64
-			r[o+j-1], r[o+j], r[o+j+1] = f-1, 1, -f
+			r[o+j-1], r[o+j], r[o+j+1] = -math.Sinh(c)/math.Sinh(a+c), 1, -math.Sinh(a)/math.Sinh(a+c)
 			add(r, b.inner)
 		}
 	}
@@ -171,7 +173,8 @@ func fitBelief(frames []evidence) belief {
 		z1 := (b.share - usual.share) / loose.share
 		z2 := math.Log(b.hands/usual.hands) / loose.hands
 		z3 := math.Log(b.inner/usual.inner) / loose.inner
-		return likelihood(frames, b.prior()) - (z1*z1+z2*z2+z3*z3)/2
+		z4 := (b.pull - usual.pull) / loose.pull
+		return likelihood(frames, b.prior()) - (z1*z1+z2*z2+z3*z3+z4*z4)/2
 	}
 	best := usual
 	most := score(best)
@@ -186,12 +189,14 @@ func fitBelief(frames []evidence) belief {
 			best, most = next, s
 		}
 	}
-	const factor, shift = 1.4, 0.05
+	const factor, shift, draw = 1.4, 0.05, 0.3
 	for range 2 {
 		walk(func(b belief) belief { b.hands *= factor; return b })
 		walk(func(b belief) belief { b.hands /= factor; return b })
 		walk(func(b belief) belief { b.share += shift; return b })
 		walk(func(b belief) belief { b.share -= shift; return b })
+		walk(func(b belief) belief { b.pull += draw; return b })
+		walk(func(b belief) belief { b.pull = max(1e-3, b.pull-draw); return b }) // 0 for a straight line
 		walk(func(b belief) belief { b.inner *= factor; return b })
 		walk(func(b belief) belief { b.inner /= factor; return b })
 	}
