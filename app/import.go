@@ -8,10 +8,6 @@ import (
 	"strings"
 	"time"
 
-	"fyne.io/fyne/v2"
-	"fyne.io/fyne/v2/dialog"
-	"fyne.io/fyne/v2/widget"
-
 	"bendline/app/study"
 	"bendline/capture"
 )
@@ -324,20 +320,9 @@ func (w *Window) leavingImport(then func()) {
 		then()
 		return
 	}
-	var d *dialog.CustomDialog
-	button := func(text string, do func()) *widget.Button {
-		return widget.NewButton(text, func() {
-			d.Hide()
-			do()
-		})
-	}
-	stay := button("Stay", func() {})
-	stay.Importance = widget.HighImportance
-	d = dialog.NewCustomWithoutButtons("Leave without bringing them in?",
-		newWords("What you chose and typed on this page will be lost. The captures stay as they are."), w.win)
-	d.SetButtons([]fyne.CanvasObject{button("Leave without", then), stay})
-	d.Resize(fyne.NewSize(480, 160))
-	d.Show()
+	w.ask("Leave without bringing them in?",
+		"What you chose and typed on this page will be lost. The captures stay as they are.",
+		reply{"Leave without", then}, reply{"Stay", func() {}})
 }
 
 // endImport leaves the page without bringing anything in. A study that was only

@@ -5,10 +5,6 @@ import (
 	"fmt"
 	"time"
 
-	"fyne.io/fyne/v2"
-	"fyne.io/fyne/v2/dialog"
-	"fyne.io/fyne/v2/widget"
-
 	"bendline/app/study"
 )
 
@@ -114,23 +110,18 @@ func (w *Window) opened(left *leftover) {
 
 // offer asks whether the changes that were not saved are to be taken back.
 func (w *Window) offer(st *study.Study, left *leftover) {
-	d := dialog.NewCustomWithoutButtons("Changes were not saved", newWords(fmt.Sprintf(
-		"When the program last ended, changes to this study were not saved (%s). Take them back? You can still undo them.",
-		left.at.Format("2 January 2006, 15:04"))), w.win)
-	answer := func(text string, do func()) *widget.Button {
-		return widget.NewButton(text, func() {
-			d.Hide()
+	still := func(do func()) func() {
+		return func() {
 			if w.store.State().Study == st {
 				do()
 			}
-		})
+		}
 	}
-	take := answer("Take them back", func() { w.change(Recovered{left.study}) })
-	take.Importance = widget.HighImportance
-	drop := answer("Give them up", func() { w.safe.do(func() error { return study.DropAutosave(st.Path) }) })
-	d.SetButtons([]fyne.CanvasObject{drop, take})
-	d.Resize(fyne.NewSize(480, 170))
-	d.Show()
+	w.ask("Changes were not saved", fmt.Sprintf(
+		"When the program last ended, changes to this study were not saved (%s). Take them back? You can still undo them.",
+		left.at.Format("2 January 2006, 15:04")),
+		reply{"Give them up", still(func() { w.safe.do(func() error { return study.DropAutosave(st.Path) }) })},
+		reply{"Take them back", still(func() { w.change(Recovered{left.study}) })})
 }
 
 // keepPreferences writes the preferences, beside the window.

@@ -5,7 +5,6 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/dialog"
 	"fyne.io/fyne/v2/widget"
 
 	"bendline/app/study"
@@ -297,20 +296,9 @@ func (w *Window) askLeaving(then func()) {
 		then()
 		return
 	}
-	var d *dialog.CustomDialog
-	button := func(text string, do func()) *widget.Button {
-		return widget.NewButton(text, func() {
-			d.Hide()
-			do()
-		})
-	}
-	saveIt := button("Save", func() { w.saveStudy(then) })
-	saveIt.Importance = widget.HighImportance
-	d = dialog.NewCustomWithoutButtons("Save the changes to the study?",
-		newWords("The study was changed since it was last saved."), w.win)
-	d.SetButtons([]fyne.CanvasObject{button("Go on without saving", w.giveUp(then)), button("Stay", func() {}), saveIt})
-	d.Resize(fyne.NewSize(480, 160))
-	d.Show()
+	w.ask("Save the changes to the study?", "The study was changed since it was last saved.",
+		reply{"Go on without saving", w.giveUp(then)}, reply{"Stay", func() {}},
+		reply{"Save", func() { w.saveStudy(then) }})
 }
 
 // giveUp returns what gives up the changes that are not saved, and then goes on.

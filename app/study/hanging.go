@@ -84,21 +84,41 @@ const misscaled = 1.2
 // where there is none.
 func (h hanging) scale(rec *capture.Recording, c *Club) float64 {
 	var ratios []float64
-	marks := h.pose.Markers.Shaft
-	for i := 1; i < len(marks); i++ {
-		want := r3.Norm(r3.Sub(h.pose.Point[marks[i].Track], h.pose.Point[marks[i-1].Track]))
-		a, b := rec.Track(c.Markers.Shaft[i-1].Name), rec.Track(c.Markers.Shaft[i].Name)
-		for f := range min(len(a), len(b)) {
-			if k := r3.Norm(r3.Sub(a[f], b[f])) / want; !math.IsNaN(k) {
+	h.apart(rec, c, func(want float64, seen []float64) {
+		for _, d := range seen {
+			if k := d / want; !math.IsNaN(k) {
 				ratios = append(ratios, k)
 			}
 		}
+	})
+	return median(ratios)
+}
+
+// apart calls do for every two neighbouring markers of the shaft: how far apart
+// they are on the hanging club, m, and in the frames of a recording that show
+// both.
+func (h hanging) apart(rec *capture.Recording, c *Club, do func(want float64, seen []float64)) {
+	marks := h.pose.Markers.Shaft
+	for i := 1; i < len(marks); i++ {
+		a, b := rec.Track(c.Markers.Shaft[i-1].Name), rec.Track(c.Markers.Shaft[i].Name)
+		var seen []float64
+		for f := range min(len(a), len(b)) {
+			if d := r3.Norm(r3.Sub(a[f], b[f])); !math.IsNaN(d) {
+				seen = append(seen, d)
+			}
+		}
+		do(r3.Norm(r3.Sub(h.pose.Point[marks[i].Track], h.pose.Point[marks[i-1].Track])), seen)
 	}
-	if len(ratios) == 0 {
+}
+
+// median returns the median of x, which it sorts; the upper one of an even
+// number, NaN of none.
+func median(x []float64) float64 {
+	if len(x) == 0 {
 		return math.NaN()
 	}
-	slices.Sort(ratios)
-	return ratios[len(ratios)/2]
+	slices.Sort(x)
+	return x[len(x)/2]
 }
 
 // tilt returns the angle between the club and the vertical, rad, NaN where it
@@ -116,11 +136,7 @@ func tilt(rec *capture.Recording, set capture.MarkerSet, up string) float64 {
 			angles = append(angles, a)
 		}
 	}
-	if len(angles) == 0 {
-		return math.NaN()
-	}
-	slices.Sort(angles)
-	return angles[len(angles)/2]
+	return median(angles)
 }
 
 // middle returns the mean position of the markers in a frame, NaN where one is

@@ -126,11 +126,7 @@ func (l *lab) mirrored(rec *capture.Recording, c *Club) bool {
 			seen = append(seen, v/most)
 		}
 	}
-	if len(seen) == 0 {
-		return false
-	}
-	slices.Sort(seen)
-	return seen[len(seen)/2] < -0.5
+	return median(seen) < -0.5
 }
 
 // where says where on the club a marker belongs, with a blank before it.
@@ -207,23 +203,11 @@ func (l *lab) spacing(rec *capture.Recording, c *Club) float64 {
 		rec = rec.WithUnit(unit)
 	}
 	var sum, n float64
-	marks := h.pose.Markers.Shaft
-	for i := 1; i < len(marks); i++ {
-		want := r3.Norm(r3.Sub(h.pose.Point[marks[i].Track], h.pose.Point[marks[i-1].Track]))
-		a, b := rec.Track(c.Markers.Shaft[i-1].Name), rec.Track(c.Markers.Shaft[i].Name)
-		var apart []float64
-		for f := range min(len(a), len(b)) {
-			if d := r3.Norm(r3.Sub(a[f], b[f])); !math.IsNaN(d) {
-				apart = append(apart, d)
-			}
+	h.apart(rec, c, func(want float64, seen []float64) {
+		if d := median(seen) - want; !math.IsNaN(d) {
+			sum, n = sum+d*d, n+1
 		}
-		if len(apart) == 0 || math.IsNaN(want) {
-			continue
-		}
-		slices.Sort(apart)
-		d := apart[len(apart)/2] - want
-		sum, n = sum+d*d, n+1
-	}
+	})
 	if n < 3 {
 		return math.Inf(1)
 	}
